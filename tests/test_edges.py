@@ -20,8 +20,9 @@ from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import (
     MeasureChoice,
+    chosen_measures,
     isolation_result,
-    measures_result,
+    measure_savings,
 )
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.answers.plan import gauging_plan
@@ -108,7 +109,7 @@ def test_every_answer_is_given_and_is_a_number(name: str, samples: int) -> None:
         hull_result(one, samples=samples, as_of=TODAY),
         gauging_plan(result, hours=30.0, access=["inside", "diver", "dock"]),
         isolation_result(result, [4.0]),
-        measures_result(result, everything),
+        measure_savings(result, chosen_measures(everything, result.ship)),
     ]
     for answer in answers:
         assert json.dumps(answer)

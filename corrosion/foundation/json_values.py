@@ -5,6 +5,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import numpy.typing as npt
+
+from corrosion.foundation.statistics import summarise
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,6 +23,22 @@ def json_value(value: Any) -> Any:
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
+
+
+def summary(samples: npt.ArrayLike) -> dict[str, Any]:
+    """Return mean and quantiles of one quantity's samples.
+
+    Parameters
+    ----------
+    samples : array_like, shape (samples,)
+        Samples, in any unit.
+
+    Returns
+    -------
+    dict of str to float
+        By :data:`STATISTICS`, in the unit of ``samples``; not known is None.
+    """
+    return {name: json_value(value) for name, value in summarise(samples).items()}
 
 
 def rows(table: "pd.DataFrame") -> list[dict[str, Any]]:

@@ -17,27 +17,6 @@ from corrosion.foundation.errors import LookupFailed
 SCHEMA: Final = 2
 """Version of the keys; a key is added without a new one, none is removed."""
 
-UNITS: Final[Mapping[str, str]] = {
-    "*_kg": "kg",
-    "*_mm": "mm",
-    "*_mm_per_year": "mm in 365.25 days",
-    "*_m2": "m²",
-    "*_m3": "m³",
-    "*_ohm": "Ω",
-    "*_ah": "A·h",
-    "*_ma": "mA",
-    "*_mv, mv": "mV",
-    "*_percent": "%",
-    "*_volts": "V",
-    "amps, amps_*": "A; alternating rms, direct positive into the steel",
-    "hours, *_hours": "h",
-    "minutes, *_minutes": "min",
-    "*_share, chance_*, share": "1",
-    "saved_money, cost, expected_cost": "the user's own currency",
-    "mean": "expectation over the samples; money and counts are read by it",
-    "p10, p50, p90": "quantiles over the samples; people read these",
-}
-"""What the ends of keys mean."""
 
 _STAT: Final = {
     "type": "object",
@@ -58,11 +37,21 @@ _KINDS: Final[Mapping[str, Mapping[str, Any]]] = {
 }
 
 
+def _said(name: str) -> dict[str, Any]:
+    text = files("corrosion.presentation").joinpath(name).read_text("utf-8")
+    found: dict[str, Any] = json.loads(text)
+    return found
+
+
 @cache
 def _keys() -> dict[str, Any]:
-    text = files("corrosion.presentation").joinpath("json_keys.json").read_text("utf-8")
-    keys: dict[str, Any] = json.loads(text)
-    return keys
+    return _said("json_keys.json")
+
+
+@cache
+def _units() -> dict[str, str]:
+    """Return what the ends of keys mean."""
+    return _said("json_units.json")
 
 
 def commands() -> tuple[str, ...]:
@@ -88,7 +77,7 @@ def json_schema(command: str | None = None) -> dict[str, Any]:
     whole: dict[str, Any] = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "What the commands write with --json",
-        "description": json.dumps(dict(UNITS), ensure_ascii=False),
+        "description": json.dumps(_units(), ensure_ascii=False),
     }
     if command is not None:
         return {**whole, **documents[command], "$defs": defs}
@@ -148,7 +137,7 @@ def document(command: str, answer: Mapping[str, Any]) -> dict[str, Any]:
     answer : mapping
         Numbers, text and None.
     """
-    head = {"schema": SCHEMA, "version": __version__, "units": dict(UNITS)}
+    head = {"schema": SCHEMA, "version": __version__, "units": _units()}
     filled: dict[str, Any] = _filled(_keys()[command], answer)
     return head | filled
 

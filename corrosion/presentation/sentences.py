@@ -1,6 +1,7 @@
 """What is said in sentences: the headline, totals, plans, hunts, cautions, limits."""
 
 from collections.abc import Mapping, Sequence
+from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation.answers.surveys import halves
@@ -20,36 +21,8 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-LIMITS: Final = (
-    "It sees only what was written down. Faults never found, plates renewed, wear and "
-    "knocks are outside it; loss from the inner face is a general allowance.",
-    "It replaces neither a gauging nor the class surveyor. Where a zone was gauged, "
-    "the estimate moves to the gauging; where none was, it rests on the records alone.",
-    "Every interval holds four estimates in five of this model with these assumptions; "
-    "what the model leaves out is not in the interval.",
-    "Many of its constants are judgement, and say so. Those that drive a decision can "
-    "be restated for one ship, with a reason, in ship.toml.",
-    "Steel and water meet in a resistance where that does, else by a nonlinear law, "
-    "alike over the ship but for bare share and protection; for alternating current in "
-    "one real impedance at each frequency.",
-    "The share of an alternating current that dissolves steel is small and uncertain "
-    "over a wide range; a direct current that leaves the steel dissolves it ampere "
-    "for ampere.",
-    "Water, sea bed and berth are even: one resistivity, one depth, one shore earth. "
-    "Neighbouring ships, sheet piling and other sources ashore are not modelled.",
-    "Anodes meet the water by the forms of design codes and shrink evenly; impressed "
-    "current is held by the mean of the hull's steel; what is told of one ampere at a "
-    "berth, and of a shore reading, takes them as new or as last seen.",
-    "Bilge and tank zones have no path overboard; they lose steel naturally only.",
-    "Loss goes on where a plate is gone: that errs to the safe side.",
-    "Paint fails as a share of each zone's area; where in the zone is not known. Pits "
-    "follow one factor over the mean loss at bare steel.",
-    "After the date of the estimate, standing faults stay; where berths.csv plans "
-    "nothing the present berth lasts, but a ship that comes and goes lies as in her "
-    "last five years, again; planned works are done as written; new faults "
-    "arise as often as in her log's last years, and take what those took.",
-    "The ceiling, every ampere dissolving steel where it enters, is shown for scale: "
-    "it is what a reckoning without a return path would say, not an estimate.",
+LIMITS: Final = tuple(
+    (files("corrosion.presentation") / "limits.txt").read_text("utf-8").splitlines()
 )
 """Limits of the model."""
 

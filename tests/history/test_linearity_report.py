@@ -23,7 +23,7 @@ from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario
 from corrosion.hull.nonlinear import newton as bent_module
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.terminal.texts import hull_text
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.ship import LampSet
 
 TODAY = date(2026, 1, 1)
@@ -161,4 +161,4 @@ def test_the_hull_says_it_for_each_berth() -> None:
     assert first == pytest.approx(quay(inputs(one)), rel=1e-3)  # fewer samples
     assert second == 0.0
     assert last is None
-    assert "Linear error" in hull_text(found, 200)
+    assert "Linear error" in text_of("hull", found, 200)

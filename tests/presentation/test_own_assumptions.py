@@ -19,7 +19,7 @@ from corrosion.presentation.dashboard import cached, masthead
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.format import number
 from corrosion.presentation.report import gather, report_html
-from corrosion.presentation.terminal import texts
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"
@@ -59,9 +59,9 @@ def surfaces(folder: Path, *, report: bool) -> Surfaces:
     leakage = leakage_of_estimate(result)
     plan = gauging_plan(result, hours=16.0, access=ACCESS)
     printed = [
-        texts.estimate_text(result, 400),
-        texts.leakage_text(leakage, 400),
-        texts.plan_text(plan, 400),
+        text_of("estimate", result, 400),
+        text_of("leakage", leakage, 400),
+        text_of("plan", plan, 400),
     ]
     whole, *rest = json.loads(json.dumps([result.to_json(), plan, leakage]))
     lines = [" ".join(line.split()) for text in printed for line in text.splitlines()]

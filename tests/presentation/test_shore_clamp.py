@@ -9,7 +9,7 @@ import pytest
 
 from corrosion.presentation.answers.hull import hull_result
 from corrosion.presentation.answers.shore_clamp import CLAMP_CAUTION, clamp_sentences
-from corrosion.presentation.terminal.texts import hull_text
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.folder.read import read_ship
 
 DATA = Path(__file__).parents[2] / "data" / "grey-plover"
@@ -51,7 +51,7 @@ def test_before_it_is_taken_it_is_said_what_it_would_tell(folder: Path) -> None:
     caution, said = clamp_sentences(found["berths"][-1])
     assert caution == CLAMP_CAUTION
     assert "mA would mean" in said
-    text = " ".join(hull_text(found, 90).split())
+    text = " ".join(text_of("hull", found, 90).split())
     assert text.index("never pull the plug") < text.index("mA would mean")
 
 

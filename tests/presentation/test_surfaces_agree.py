@@ -14,8 +14,9 @@ from presentation.dashboard.apppages import shown
 from presentation.report.reading import Page
 
 from corrosion import estimate, read_ship
+from corrosion.inspection.whatif.measures import galvanic_isolators
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.answers.isolation import MeasureChoice, measures_result
+from corrosion.presentation.answers.isolation import measure_savings
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard import cached, masthead
 from corrosion.presentation.dashboard.serve import SHIPS
@@ -23,8 +24,7 @@ from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.report.contents import LIMITS_H
 from corrosion.presentation.tables import faults, results
 from corrosion.presentation.tables.table import ALL, NUMBER, TERMINAL, Table
-from corrosion.presentation.terminal import texts
-from corrosion.presentation.terminal.sheet_texts import hunt_text
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.folder.files import folder_digest
 
 DATA: Final = Path(__file__).parents[2] / "data"
@@ -74,7 +74,7 @@ def ship(
         "leakage": leakage_of_estimate(result),
         "hull": hull_result(one, samples=SAMPLES, seed=1, as_of=DAY),
         "isolate": contents.isolation
-        | measures_result(result, MeasureChoice(isolators=True)),
+        | {"measures": measure_savings(result, [galvanic_isolators()])},
         "plan": contents.plan,
         "hunt": contents.hunts[0],
     }
@@ -83,16 +83,12 @@ def ship(
     cached._answers().get(limits, lambda: contents.isolation)
     tables = [
         *contents.tables(),
-        *results.leakage_tables(answers["leakage"]),
-        *results.hull_tables(answers["hull"]),
+        *results.tables_of("leakage", answers["leakage"]),
+        *results.tables_of("hull", answers["hull"]),
     ]
     printed = [
-        texts.estimate_text(result, 400),
-        texts.leakage_text(answers["leakage"], 400),
-        texts.hull_text(answers["hull"], 400),
-        texts.isolation_text(answers["isolate"], 400),
-        texts.plan_text(answers["plan"], 400),
-        hunt_text(answers["hunt"], 400),
+        text_of(name, result if name == "estimate" else answer, 400)
+        for name, answer in answers.items()
     ]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv(SHIPS, str(folder))

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import YEAR
-from corrosion.presentation.format import quantity
+from corrosion.presentation.format import month, quantity
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
@@ -204,6 +204,13 @@ def _reason(row: dict[str, Any], gauged: Gauging | None, today: date) -> str:
         "own metals": "couple with her own metals",
         "unexplained": "loss that no record explains",
     }.get(row["leading_cause"], f"stray current, {row['leading_fault'] or 'faults'}")
+
+
+def gauge_by(card: ZoneCard, today: date) -> str:
+    """Return by when a zone is to be gauged, in a word or two."""
+    if card.due is None:
+        return "later"
+    return "now" if card.due <= today else month(card.due)
 
 
 def fault_cards(result: Estimate) -> list[FaultCard]:

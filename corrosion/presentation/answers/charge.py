@@ -42,12 +42,9 @@ def log_charge(
         "warnings": [str(doubt) for doubt in table.attrs["doubts"]],
         "rows": [
             {
-                "system": row["system"],
-                "circuit": row["circuit"],
-                "current": row["current"],
+                **{name: row[name] for name in ("system", "circuit", "current")},
                 "charge_ah": json_value(row["charge"] / HOUR),
-                "hours": json_value(row["hours"]),
-                "gap_hours": json_value(row["gap_hours"]),
+                **{name: json_value(row[name]) for name in ("hours", "gap_hours")},
                 "writes": row["writes"],
             }
             for row in table.to_dict("records")

@@ -1,7 +1,7 @@
 """Where an ampere goes: what leaves each zone into the water, at one berth."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -113,28 +113,21 @@ def causes_of(result: Estimate) -> tuple[str, ...]:
     return tuple(cause for cause in CAUSES if cause != ANODES or acting)
 
 
+_DRIVEN: Final = {
+    COUPLE: "The couple with the shore earth drives {} A out of the hull into the "
+    "water here.",
+    FAULTS: "The direct currents of the faults that stand drive {} A out of the hull "
+    "into the water here.",
+    ANODES: "Her anodes drive {} A into the hull here: it enters nearly everywhere, "
+    "and protects where it enters bare steel.",
+    OWN_METALS: "Her own metals drive {} A out of the hull and into each other here.",
+}
+
+
 def leaving_words(gone: Leaving, berth: Berth, zone: str) -> str:
     """Return what :func:`leaving` found, in a sentence."""
-    if zone == COUPLE:
-        return (
-            f"The couple with the shore earth drives {number(gone.share)} A out of the "
-            "hull into the water here."
-        )
-    if zone == FAULTS:
-        return (
-            f"The direct currents of the faults that stand drive {number(gone.share)} "
-            "A out of the hull into the water here."
-        )
-    if zone == ANODES:
-        return (
-            f"Her anodes drive {number(gone.share)} A into the hull here: it enters "
-            "nearly everywhere, and protects where it enters bare steel."
-        )
-    if zone == OWN_METALS:
-        return (
-            f"Her own metals drive {number(gone.share)} A out of the hull and into "
-            "each other here."
-        )
+    if zone in _DRIVEN:
+        return _DRIVEN[zone].format(number(gone.share))
     back = "ashore" if berth.supply == "shore earthed" else "aboard, through the cables"
     return (
         f"Of an ampere that enters at {zone} and returns {back}, "

@@ -46,26 +46,26 @@ def danger_rows(found: Iterable[Danger]) -> list[dict[str, Any]]:
 
 
 def dangers_on(
-    ship: Ship, day: date, *, samples: int = SAMPLES, seed: int = 1
+    ship: Ship, as_of: date, *, samples: int = SAMPLES, seed: int = 1
 ) -> list[dict[str, Any]]:
     """Return the dangers of a ship on a day, without the rest of an estimate.
 
     ``samples``, ``seed``: as for :func:`corrosion.estimate`, which draws the same.
     Rows as of :func:`danger_rows`.
     """
-    known, _ = records_as_of(ship, day)
-    end = end_of_day(day)
+    known, _ = records_as_of(ship, as_of)
+    end = end_of_day(as_of)
     return danger_rows(
         dangers(known, lambda: _drawn(known, samples, seed, end), as_of=end)
     )
 
 
 def touched_on(
-    ship: Ship, day: date, *, samples: int = SAMPLES, seed: int = 1
+    ship: Ship, as_of: date, *, samples: int = SAMPLES, seed: int = 1
 ) -> dict[str, dict[str, Any]]:
     """Return what a body would carry on a day, by system; as :func:`touched`."""
-    known, _ = records_as_of(ship, day)
-    end = end_of_day(day)
+    known, _ = records_as_of(ship, as_of)
+    end = end_of_day(as_of)
     return touched(known, _drawn(known, samples, seed, end), as_of=end)
 
 

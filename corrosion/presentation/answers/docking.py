@@ -98,14 +98,8 @@ def _median_and_p90(values: Array) -> dict[str, float]:
     return {"p50": float(middle), "p90": float(high)}
 
 
-def diminution(built_mm: float, left_mm: float) -> float:
-    """Return what a plate has lost in per cent of as built.
-
-    Examples
-    --------
-    >>> diminution(12.0, 9.6)
-    20.0
-    """
+def _diminution(built_mm: float, left_mm: float) -> float:
+    """Return what a plate has lost in per cent of as built."""
     return round(100.0 * (1.0 - left_mm / built_mm), 9)
 
 
@@ -114,7 +108,7 @@ def _zone(row: dict[str, Any], mass: float) -> dict[str, Any]:
     built = float(row["built_mm"])
     # Most is lost where least is left: the quantiles change places.
     lost = {
-        one: max(diminution(built, left[other]), 0.0)
+        one: max(_diminution(built, left[other]), 0.0)
         for one, other in (("p10", "p90"), ("p50", "p50"), ("p90", "p10"))
     }
     return {
@@ -127,7 +121,7 @@ def _zone(row: dict[str, Any], mass: float) -> dict[str, Any]:
         "limit_mm": float(row["limit_mm"]),
         "left_mm": left,
         "diminution_percent": lost,
-        "allowed_percent": diminution(built, float(row["limit_mm"])),
+        "allowed_percent": _diminution(built, float(row["limit_mm"])),
         "bare_percent": 100.0 * float(row["bare_share"]),
         "inspect_by": json_value(row["inspect_by"]),
         "access": row["access"],

@@ -10,10 +10,9 @@ import numpy as np
 
 from corrosion.estimate import estimate
 from corrosion.foundation.defaults import SAMPLES
-from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.json_values import json_value, summary
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.statistics import summarise
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.kept_history import kept_inputs
 from corrosion.history.linearity_report import linearity_error
@@ -100,7 +99,6 @@ def _berth(inputs: ModelInputs, berth: Berth) -> dict[str, Any]:
     leaving = source_transfer(solved, everywhere, ashore, inputs.cables)
     share = np.minimum(np.maximum(leaving, 0.0).sum(axis=2), 1.0).mean(axis=0)
     amps = routes.couple_amps(0)
-    couple = summarise(amps)
     errors = [
         linearity_error(inputs, lain)
         for lain in inputs.periods
@@ -114,7 +112,7 @@ def _berth(inputs: ModelInputs, berth: Berth) -> dict[str, Any]:
         "water_share": {
             zone.zone: json_value(share[k]) for k, zone in enumerate(inputs.ship.zones)
         },
-        "couple_amps": {name: json_value(couple[name]) for name in STATISTICS},
+        "couple_amps": summary(amps),
         "linear_error": json_value(max(errors)) if errors else None,
         "clamp": clamp_result(inputs, berth, amps, routes),
     }

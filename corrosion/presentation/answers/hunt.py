@@ -124,12 +124,12 @@ def progress_in(ship: Ship, hunt: str, *, agreed: Collection[str] = ()) -> Progr
 
 def resumed_hunt(
     ship: Ship,
-    hunt: str,
+    progress: Progress,
     *,
-    agreed: Collection[str] = (),
     as_of: date | None = None,
-    samples: int = 4096,
+    samples: int = SAMPLES,
     seed: int = 1,
+    dangers: Sequence[Mapping[str, Any]] | None = None,
 ) -> dict[str, Any]:
     """Return the hunt sheet of a hunt that was written down, and its next step.
 
@@ -137,12 +137,10 @@ def resumed_hunt(
     ----------
     ship : Ship
         The ship.
-    hunt : str
-        Id of the hunt: the name of its file in hunts/.
-    agreed : collection of str, optional
-        Vital circuits that whoever must agree has agreed to, now.
-    as_of, samples, seed
-        As of :func:`corrosion.presentation.answers.hunt.hunt_result`.
+    progress : Progress
+        How far the hunt has come: :func:`progress_in`.
+    as_of, samples, seed, dangers
+        As of :func:`hunt_result`.
 
     Returns
     -------
@@ -152,24 +150,10 @@ def resumed_hunt(
     Raises
     ------
     LookupFailed
-        If there is no such hunt, or a row names a circuit that the system has not.
+        If a row names a circuit that the system has not.
     InputError
         If what was opened rules out every circuit; it names what stands open.
     """
-    progress = progress_in(ship, hunt, agreed=agreed)
-    return resumed_with(ship, progress, as_of=as_of, samples=samples, seed=seed)
-
-
-def resumed_with(
-    ship: Ship,
-    progress: Progress,
-    *,
-    as_of: date | None = None,
-    samples: int = 4096,
-    seed: int = 1,
-    dangers: Sequence[Mapping[str, Any]] | None = None,
-) -> dict[str, Any]:
-    """Return the same of a hunt whose progress is known, and maybe the dangers."""
     try:
         answer = hunt_result(
             ship,

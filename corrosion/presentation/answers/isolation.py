@@ -12,10 +12,8 @@ from typing import Any, Final
 import numpy as np
 
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.json_values import json_value
+from corrosion.foundation.json_values import summary
 from corrosion.foundation.kept_objects import kept
-from corrosion.foundation.statistics import summarise
-from corrosion.foundation.types import Array
 from corrosion.foundation.units import MM
 from corrosion.inspection.ahead.from_now import FromNow
 from corrosion.inspection.ahead.new_faults import new_faults
@@ -125,29 +123,6 @@ def isolation_result(
     }
 
 
-def measures_result(result: Estimate, ticked: MeasureChoice) -> dict[str, Any]:
-    """Return what the measures that are asked for would have kept, each alone.
-
-    Parameters
-    ----------
-    result : Estimate
-        The estimate; its random numbers are used again.
-    ticked : Ticked
-        What is asked for.
-
-    Returns
-    -------
-    dict
-        ``measures``: rows as :func:`measure_savings` returns them; empty where none is.
-
-    Raises
-    ------
-    CorrosionError
-        If a name, a date or a number of a measure is impossible.
-    """
-    return {"measures": measure_savings(result, chosen_measures(ticked, result.ship))}
-
-
 def measure_savings(
     result: Estimate,
     measures: Sequence[Measure],
@@ -175,20 +150,20 @@ def _row(result: Estimate, saved: Saved) -> dict[str, Any]:
         "measure": saved.measure.words,
         "needs": saved.measure.needs,
         "caution": saved.measure.caution,
-        "stray_kg": _stat(saved.stray_kg),
-        "saved_kg": _stat(saved.kept_kg),
-        "kept_kg": _stat(saved.kept_kg),
-        "given_up_kg": _stat(saved.given_up_kg),
-        "saved_ceiling_kg": _stat(saved.saved_ceiling_kg),
-        "fault_hours_saved": _stat(saved.fault_hours),
+        "stray_kg": summary(saved.stray_kg),
+        "saved_kg": summary(saved.kept_kg),
+        "kept_kg": summary(saved.kept_kg),
+        "given_up_kg": summary(saved.given_up_kg),
+        "saved_ceiling_kg": summary(saved.saved_ceiling_kg),
+        "fault_hours_saved": summary(saved.fault_hours),
         "zones_below_limit": float(saved.chance_below.sum()),
         "most_kept_zone": result.ship.zones[best].zone,
-        "most_kept_mm": _stat(saved.saved_depth[:, best] / MM),
+        "most_kept_mm": summary(saved.saved_depth[:, best] / MM),
         "from_now": _from_now(result, saved.from_now),
     }
     prices = result.ship.prices
     if prices.steel_per_kg is not None:
-        row["saved_money"] = _stat(saved.kept_kg * prices.steel_per_kg)
+        row["saved_money"] = summary(saved.kept_kg * prices.steel_per_kg)
     if prices.steel_per_m2 is not None:  # what need not be renewed, if all below were
         spared = result.outlook.chance_ahead - saved.chance_below
         area = float(spared @ result.inputs.hull.body.area)
@@ -208,15 +183,11 @@ def _from_now(result: Estimate, ahead: FromNow) -> dict[str, Any]:
     # no number then, and no mean of the others would say anything.
     known = bool(np.isfinite(ahead.months).all())
     return {
-        "kept_kg": _stat(ahead.kept_kg),
+        "kept_kg": summary(ahead.kept_kg),
         "zone": result.ship.zones[ahead.zone].zone,
-        "months": _stat(ahead.months) if known else None,
+        "months": summary(ahead.months) if known else None,
         "second_faults": asdict(ahead.second_faults),
     }
-
-
-def _stat(values: Array) -> dict[str, Any]:
-    return {name: json_value(value) for name, value in summarise(values).items()}
 
 
 def _durations(result: Estimate) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """What a set of zones to gauge, chosen by hand, takes and is expected to find."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ from corrosion.inspection.planning.plan import Candidates, Plan
 from corrosion.inspection.planning.value import Prospect
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
-from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
+from corrosion.presentation.answers.plan import Gaugeable
 from corrosion.results import Estimate
 
 
@@ -67,24 +67,6 @@ def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:
         for k, zone in enumerate(names)
     ]
     return sorted(rows, key=lambda row: -row.value / row.card.hours)
-
-
-def best_zones(
-    result: Estimate,
-    *,
-    hours: float,
-    access: Collection[str],
-    access_hours: Mapping[str, float] | None = None,
-    could: Gaugeable | None = None,
-) -> tuple[str, ...]:
-    """Return the ids of the best set within some hours, as ``corrosion plan`` does.
-
-    Raises InputError if no zone can be gauged in those hours and ways.
-    """
-    found = gauging_plan(
-        result, hours=hours, access=access, access_hours=access_hours, could=could
-    )
-    return tuple(found["zones"])
 
 
 def weigh(known: Prospect, rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:

@@ -7,10 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.json_values import summary
 from corrosion.foundation.sampling import Draws
-from corrosion.foundation.statistics import summarise
-from corrosion.foundation.types import Array
 from corrosion.hull.uncertain import draw_paths
 from corrosion.inspection.cautions import FAILED_LAMP, LAMPS, ZERO_VOLTS
 from corrosion.leakage.conditions import occasions
@@ -107,9 +105,9 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
     likely = np.median(np.abs(found.amps_dc)) > 0.0  # that nobody read is not told
     direct = found.amps_dc if likely else None
     return {
-        "resistance_ohm": _summed(found.resistance),
-        "amps": _summed(size),
-        "amps_dc": None if direct is None else _summed(direct),
+        "resistance_ohm": summary(found.resistance),
+        "amps": summary(size),
+        "amps_dc": None if direct is None else summary(direct),
         "conductors": dict(zip(system.conductors, chance.tolist(), strict=True)),
         "contradictions": doubts,
         "cautions": [*_zero(ship, readings, rows), *_lamps(readings)],
@@ -161,7 +159,7 @@ def _ashore(ship: Ship, system: System, found: Preview) -> dict[str, Any] | None
         neutral = 0.0
     volts = conductor_volts(system.star_volts, y, neutral)
     own_volts = np.take_along_axis(volts, found.pole[:, None], axis=1)[:, 0]
-    return _summed(np.abs(own_volts) / found.resistance)
+    return summary(np.abs(own_volts) / found.resistance)
 
 
 def _zero(ship: Ship, readings: Readings, rows: Sequence[Reading]) -> list[str]:
@@ -176,7 +174,3 @@ def _lamps(readings: Readings) -> list[str]:
     if "failed" in readings.lamps:
         return [f"{FAILED_LAMP} {LAMPS}"]
     return [LAMPS] * any(readings.lamps)
-
-
-def _summed(values: Array) -> dict[str, Any]:
-    return {name: json_value(summarise(values)[name]) for name in STATISTICS}

@@ -6,8 +6,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from corrosion.foundation.json_values import STATISTICS, json_value
-from corrosion.foundation.statistics import summarise
+from corrosion.foundation.json_values import summary
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import MILLIAMPERE, YEAR
 from corrosion.history.inputs import ModelInputs
@@ -95,13 +94,7 @@ def _round(amps: float) -> float:
 
 def _meaning(amps: Array) -> dict[str, Any]:
     kg = mass_loss(np.maximum(amps, 0.0) * YEAR)
-    return {
-        name: {key: json_value(row[key]) for key in STATISTICS}
-        for name, row in (
-            ("couple_amps", summarise(amps)),
-            ("kg_per_year", summarise(kg)),
-        )
-    }
+    return {"couple_amps": summary(amps), "kg_per_year": summary(kg)}
 
 
 CLAMP_CAUTION: Final = (

@@ -19,9 +19,8 @@ from corrosion.presentation.dashboard import (
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import next_id
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.pictures import told
-from corrosion.presentation.format import amperes, chance, counted, interval, ohms
+from corrosion.presentation.dashboard.markup import draw, escape, markup
+from corrosion.presentation.format import amperes, counted, interval, ohms
 from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
@@ -73,7 +72,8 @@ def bench(chosen: Chosen, system: System) -> None:
     with nearby:
         _next(system, found["next_reading"])
     with right:
-        st.html('<p class="head">What it may be</p>' + _bars(ranked))
+        st.html('<p class="head">What it may be</p>')
+        _bars(ranked)
         _hurting(chosen, read, lamps)
         _amounts(chosen, system, lamps, read)
         bench_saving.save(chosen, system, read, lamps)
@@ -112,16 +112,19 @@ def _explained(
     lamps: tuple[LampSeen | None, ...],
     read: tuple[Reading, ...],
 ) -> dict[str, Any]:
-    name = next_id(fault.fault for fault in chosen.ship.faults)
+    seen, name = _seen(lamps), _next_id(chosen)
     known, fault = with_fault(
-        chosen.ship,
-        system,
-        Readings(lamps=lamps if any(lamps) else ()),
-        read,
-        as_of=chosen.as_of,
-        name=name,
+        chosen.ship, system, seen, read, as_of=chosen.as_of, name=name
     )
     return explained_fault(known, fault)
+
+
+def _seen(lamps: tuple[LampSeen | None, ...]) -> Readings:
+    return Readings(lamps=lamps if any(lamps) else ())
+
+
+def _next_id(chosen: Chosen) -> str:
+    return next_id(fault.fault for fault in chosen.ship.faults)
 
 
 def _about(chosen: Chosen, system: System, count: int) -> str:
@@ -134,24 +137,11 @@ def _about(chosen: Chosen, system: System, count: int) -> str:
     )
 
 
-def _bars(rows: Sequence[Mapping[str, Any]]) -> str:
-    """Return the ranked explanations as bars with words."""
+def _bars(rows: Sequence[Mapping[str, Any]]) -> None:
+    """Draw the ranked explanations as bars with words."""
     shown = [row for row in rows[:_SHOWN] if row["chance"] >= words.LEAST_SHOWN]
-    items = "".join(
-        f'<li class="{"lead" * (n == 0)}"><span class="num">{chance(row["chance"])}'
-        f"</span><div><b>{escape(row['words'])}</b>{_sizes(row)}"
-        f'<div class="meter"><i style="width:{100.0 * row["chance"]:.1f}%"></i></div>'
-        f'<p class="cap">{escape(words.meaning(row["kind"]))}</p></div></li>'
-        for n, row in enumerate(shown)
-    )
     left = sum(row["chance"] for row in rows) - sum(row["chance"] for row in shown)
-    rest = f"All others together: {chance(max(left, 0.0))}." if left > 1e-6 else ""
-    return f'<ol class="pane ranks">{items}</ol><p class="cap">{rest}</p>'
-
-
-def _sizes(row: Mapping[str, Any]) -> str:
-    told = " and ".join(ohms(each["p50"], 2) for each in row["ohms"])
-    return f' <span class="cap">{told}</span>' * bool(told)
+    draw("explanations", shown, max(left, 0.0))
 
 
 def _next(system: System, then: Mapping[str, Any] | None) -> None:
@@ -195,14 +185,14 @@ def _amounts(
     read: tuple[Reading, ...],
 ) -> None:
     """Draw ohms and amperes as the log will have them, if it is one fault."""
-    name = next_id(fault.fault for fault in chosen.ship.faults)
+    name = _next_id(chosen)
     try:
         found = cached.once(
             ("bench", *chosen.key, system.name, lamps, read),
             lambda: inferred_fault(
                 chosen.ship,
                 system,
-                Readings(lamps=lamps if any(lamps) else ()),
+                _seen(lamps),
                 as_of=chosen.as_of,
                 sampling=(chosen.samples, chosen.seed),
                 name=name,
@@ -216,7 +206,7 @@ def _amounts(
         return
     where = found["earthed_at"]
     now = "into the hull now" if where is None else f"into the hull now, at {where}"
-    cells = [
+    cells: list[tuple[str, ...]] = [
         (
             ohms(found["resistance_ohm"]["p50"], 2),
             interval(found, "resistance_ohm", "Ω"),
@@ -229,7 +219,7 @@ def _amounts(
         )
     st.html(
         '<p class="head">If it is one fault, as the log will have it</p>'
-        + told(((head, escape(said)) for head, said in cells), "three", live=False)
+        + markup("told", cells, "three", live=False)
     )
     for line in found["contradictions"]:
         st.warning(line)

@@ -59,15 +59,17 @@ def _add(
     name, found = cells.get("fault", ""), cells.get("found", "")
     rows = [cells_of_reading(row) | {"time": found, "fault": name} for row in read]
 
-    def keep() -> None:
-        tables: dict[str, list[dict[str, str]]] = {"faults": [fault]}
-        if rows:
-            tables["readings"] = rows
-        save_tables(chosen.folder, tables)
+    tables = {"faults": [fault], **({"readings": rows} if rows else {})}
+
+    def after() -> None:
         bench_rows.clear(system)
         st.session_state[_SAVED] = (str(chosen.folder), name)
 
-    page_parts.attempt(keep, f"Fault {name} is in the log, with all that was read.")
+    page_parts.attempt(
+        f"Fault {name} is in the log, with all that was read.",
+        lambda: save_tables(chosen.folder, tables),
+        after,
+    )
 
 
 def saved(chosen: Chosen) -> None:

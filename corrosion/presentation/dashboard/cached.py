@@ -33,6 +33,7 @@ from corrosion.results import Estimate
 
 T = TypeVar("T")
 Key = tuple[Any, ...]
+Sampled = tuple[str, date, int, int]
 
 
 @st.cache_resource(show_spinner=False)
@@ -63,7 +64,12 @@ def ship(folder: str, digest: str) -> Ship:
     return one
 
 
-def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
+def _sampling(key: Sampled) -> dict[str, Any]:
+    _, as_of, samples, seed = key
+    return {"as_of": as_of, "samples": samples, "seed": seed}
+
+
+def estimate(key: Sampled, one: Ship) -> Estimate:
     """Return the estimate of a ship.
 
     Parameters
@@ -73,18 +79,15 @@ def estimate(key: tuple[str, date, int, int], one: Ship) -> Estimate:
     one : Ship
         The ship whose folder has that digest.
     """
-    _, as_of, samples, seed = key
     words = "Walking through her records, sample by sample …"
 
     def work(tell: Tell) -> Estimate:
-        return set_aside(
-            run(one, samples=samples, seed=seed, as_of=as_of, on_progress=tell)
-        )
+        return set_aside(run(one, **_sampling(key), on_progress=tell))
 
     return _estimates().get(key, lambda: shown(words, work))
 
 
-def known_estimate(key: tuple[str, date, int, int]) -> Estimate | None:
+def known_estimate(key: Sampled) -> Estimate | None:
     """Return an estimate that is kept, or None; nothing is computed."""
     found: Estimate | None = _estimates().known(key)
     return found
@@ -100,35 +103,25 @@ def _told(key: Key, words: str, work: Callable[[Tell], T]) -> T:
     return _answers().get(key, lambda: shown(words, work))
 
 
-def hull(key: tuple[str, date, int, int], one: Ship) -> dict[str, Any]:
+def hull(key: Sampled, one: Ship) -> dict[str, Any]:
     """Return what crosses the water at each berth; the key is the estimate's."""
-    _, as_of, samples, seed = key
-    return _answers().get(
-        ("hull", *key),
-        lambda: shown(
-            "Solving the water at each of her berths …",
-            lambda _: hull_result(one, samples=samples, seed=seed, as_of=as_of),
-            at=st.container(),
-        ),
-    )
+    words = "Solving the water at each of her berths …"
+
+    def work(_: Tell) -> dict[str, Any]:
+        return hull_result(one, **_sampling(key))
+
+    return once(("hull", *key), lambda: shown(words, work, at=st.container()))
 
 
-def dangers(key: tuple[str, date, int, int], one: Ship) -> list[dict[str, Any]]:
+def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
     """Return the dangers that stand above everything; the key is the estimate's."""
-    _, as_of, samples, seed = key
-    return _told(
-        ("dangers", *key),
-        "Reading what stands in her log …",
-        lambda _: dangers_on(one, as_of, samples=samples, seed=seed),
-    )
+    words = "Reading what stands in her log …"
+    return _told(("dangers", *key), words, lambda _: dangers_on(one, **_sampling(key)))
 
 
-def touched(key: tuple[str, date, int, int], one: Ship) -> dict[str, dict[str, Any]]:
+def touched(key: Sampled, one: Ship) -> dict[str, dict[str, Any]]:
     """Return what a body would carry, by system; the key is the estimate's."""
-    _, as_of, samples, seed = key
-    return _answers().get(
-        ("touched", *key), lambda: touched_on(one, as_of, samples=samples, seed=seed)
-    )
+    return once(("touched", *key), lambda: touched_on(one, **_sampling(key)))
 
 
 def once(key: Key, make: Callable[[], T]) -> T:
@@ -164,10 +157,8 @@ def savings_of_each(
     What is not kept yet is integrated together, so that it shares what none changes.
     """
     names = {one.words: ("saving", *key, one.words) for one in measures}
-    rows: dict[str, dict[str, Any]] = {}
-    for words, name in names.items():
-        if (row := _answers().known(name)) is not None:
-            rows[words] = row
+    known = {words: _answers().known(name) for words, name in names.items()}
+    rows: dict[str, dict[str, Any]] = {w: row for w, row in known.items() if row}
     # Together and not one by one: histories share the states that no measure changes.
     new = [one for one in measures if one.words not in rows]
     if new:
@@ -194,18 +185,13 @@ def report(  # noqa: PLR0913 - all that it depends on
     """Return the report as one HTML file; the key is the estimate's."""
 
     def made() -> bytes:
+        most = dict(access_hours)
         contents = gather(
-            result,
-            hours=hours,
-            access=access,
-            access_hours=dict(access_hours),
-            lies=lies,
+            result, hours=hours, access=access, access_hours=most, lies=lies
         )
         return report_html(contents, units).encode()
 
-    return _answers().get(
-        ("report", *key, hours, access, access_hours, units.name, lies), made
-    )
+    return once(("report", *key, hours, access, access_hours, units.name, lies), made)
 
 
 def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from corrosion.presentation.answers.currents import (
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion

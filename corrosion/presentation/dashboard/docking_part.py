@@ -8,10 +8,9 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.inspection.cautions import ENCLOSED, ESTIMATE, WELDING
 from corrosion.presentation.answers.docking import docking_result
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.dashboard.sheets import LINE, box, paper
 from corrosion.presentation.sentences import docking_sentence
 from corrosion.presentation.tables import upkeep
 from corrosion.presentation.tables.table import REPORT, Table
@@ -28,7 +27,7 @@ def docking(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(docking_sentence(found, page_parts.units()), first_line)
     for text in _CAUTIONS:
         page_parts.caution(text)
-    buttons.print_button("Print the list", 200)
+    components.print_button("Print the list", 200)
     for table in upkeep.docking(found).values():
         if table.rows:
             st.header(table.caption, anchor=False)
@@ -42,13 +41,13 @@ def docking_sheet(result: Estimate, found: Mapping[str, Any]) -> str:
     lists = [
         (
             (*_heads(table), "found", ""),
-            [[*cells, box(), "&#9633;"] for cells in _cells(table)],
+            [[*cells, box(), "□"] for cells in _cells(table)],
         )
         for table in tables
         if table.rows
     ]
     words = (
-        f"Docking of {result.horizon}, list made {result.as_of} by {line()}. Plates "
+        f"Docking of {result.horizon}, list made {result.as_of} by {LINE}. Plates "
         "are whole zones as built: the yard's gauging says which plates of a zone."
     )
     return paper(f"{result.ship.name}: docking list", words, lists, _CAUTIONS)
@@ -63,4 +62,4 @@ def _heads(table: Table) -> list[str]:
 
 
 def _cells(table: Table) -> list[list[str]]:
-    return [[escape(cell.text) for cell in row] for row in table.cells(REPORT)[:_MOST]]
+    return [[cell.text for cell in row] for row in table.cells(REPORT)[:_MOST]]

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.json_values import rows
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship

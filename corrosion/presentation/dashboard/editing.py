@@ -1,7 +1,7 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
-from collections.abc import Mapping
-from typing import Any, Final, get_args
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
@@ -9,9 +9,8 @@ import streamlit as st
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.merging import merged
 from corrosion.presentation.format import capital
-from corrosion.records import ship as si
+from corrosion.records.folder.cell_messages import choices
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.row import columns
@@ -22,21 +21,9 @@ from corrosion.records.folder.save_systems import (
 )
 from corrosion.records.folder.save_table import digest, read_table, write_table
 
-_CHOICES: Final = {
-    "source": get_args(si.Source),
-    "return": get_args(si.Return),
-    "current": get_args(si.Current),
-    "lamp_a": get_args(si.LampSeen),
-    "lamp_b": get_args(si.LampSeen),
-    "lamp_c": get_args(si.LampSeen),
-    "supply": get_args(si.Supply),
-    "galvanic_isolator": ("yes", "no"),
-    "shore_side": get_args(si.Side),
-    "kind": ("mean", "least"),
-}
-
 _NEW: Final = "a new row"
 
+Cells = Mapping[str, str]
 Base = tuple[tuple[dict[str, str], ...], str]
 
 
@@ -74,11 +61,18 @@ def _amended(
     A grid needs a wide screen: on a telephone one row is amended at a time.
     """
     frame, name = rows.fillna(""), key.partition(" ")[0]
-    lists: dict[str, tuple[str, ...]] = dict(_CHOICES) if name in TABLES else {}
-    if lists:
-        lists["zone"] = tuple(zone.zone for zone in chosen.ship.zones)
-        lists["system"] = tuple(system.name for system in chosen.ship.systems)
-    shown = {c: ["", *lists[c]] if c in lists else None for c in map(str, frame)}
+    lists: dict[str, tuple[str, ...]] = {}
+    if name in TABLES:
+        fields = TABLES[name].model_fields.items()
+        lists = {info.alias or c: choices(info) for c, info in fields}
+        lists |= {"system": tuple(system.name for system in chosen.ship.systems)}
+        if name != "zones":
+            lists |= {"zone": tuple(zone.zone for zone in chosen.ship.zones)}
+    # What stands there already can stay, whether it is in the list or not.
+    shown = {
+        c: list(dict.fromkeys(("", *lists[c], *frame[c]))) if lists.get(c) else None
+        for c in map(str, frame)
+    }
     if components.narrow():
         return _one_row(chosen, key, frame, shown, docs)
     with st.form(f"edit {name}"):
@@ -166,8 +160,8 @@ def edit_systems(chosen: Chosen) -> None:
     )
     if ready:
         page_parts.attempt(
-            lambda: write_systems(chosen.folder, _cells(edited), seen),
             "The systems are saved in ship.toml.",
+            lambda: write_systems(chosen.folder, _cells(edited), seen),
         )
 
 
@@ -194,15 +188,62 @@ def _save(
     theirs, now = read_table(chosen.folder, table)
     # Read again at the press of the button and not when the page was drawn: what
     # others saved in between is merged, and the digest guards what comes after.
-    both = merged(rows, mine, theirs)
+    both, contested = merged(rows, mine, theirs)
     news = [row for row in theirs if row not in rows]
     words = f"{table}.csv is saved."
     if theirs != rows:
         words += " Somebody else had saved it meanwhile: both are kept."
-    if both.contested:
-        words += f" You both changed {', '.join(both.contested)}: theirs stands."
+    if contested:
+        words += f" You both changed {', '.join(contested)}: theirs stands."
     page_parts.attempt(
-        lambda: write_table(chosen.folder, table, both.rows, now),
         words,
-        pd.DataFrame(news),
+        lambda: write_table(chosen.folder, table, both, now),
+        news=pd.DataFrame(news),
     )
+
+
+def merged(
+    base: Sequence[Cells], mine: Mapping[int, Cells], theirs: Sequence[Cells]
+) -> tuple[list[Cells], list[str]]:
+    """Lay one person's changes over the table as another has saved it since.
+
+    Parameters
+    ----------
+    base : sequence of mapping of str to str
+        The table from which both began.
+    mine : mapping of int to mapping of str to str
+        My rows by their place in ``base``; further places are new rows, places that
+        are missing were removed.
+    theirs : sequence of mapping of str to str
+        The table as it stands.
+
+    Returns
+    -------
+    rows : list of mapping of str to str
+        Their rows in their order with my changes, my new rows at the end.
+    contested : list of str
+        First cells of the rows that both changed; the other person's stand.
+    """
+    rows: list[Cells] = list(theirs)
+    contested = []
+    # Rows have no id that holds for every table: a row is known by its old content.
+    # One that is no longer there was amended or removed by the other person.
+    for place, old in enumerate(base):
+        new = _filled(mine.get(place), old)
+        if new == old:
+            continue
+        if old not in rows:
+            contested.append(next(iter(old.values()), ""))
+            continue
+        at = rows.index(old)
+        rows[at : at + 1] = [] if new is None else [new]
+    added = (_filled(row, {}) for place, row in mine.items() if place >= len(base))
+    rows += [row for row in added if row]
+    return rows, contested
+
+
+def _filled(row: Cells | None, old: Cells) -> Cells | None:
+    """Return a row with the columns that it had or that hold something."""
+    if row is None or not any(row.values()):
+        return None
+    return {c: cell for c, cell in row.items() if cell or c in old}

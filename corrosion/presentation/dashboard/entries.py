@@ -13,11 +13,12 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import LampSeen, System
 
@@ -213,6 +214,16 @@ def heads(chosen: Chosen, form: Form, *, when: str = "When") -> dict[str, str]:
     }
 
 
+def earth_lead(form: Form, direct: str, alternating: str) -> dict[str, float | None]:
+    """Draw what a clamp round the earth lead shows; return amperes by kind."""
+    left, right = st.columns(2)
+    shown = {
+        "dc": form.number(left, direct, "earth dc"),
+        "ac": form.number(right, alternating, "earth ac", 0.0),
+    }
+    return {kind: mA and mA * MILLIAMPERE for kind, mA in shown.items()}
+
+
 def preview(
     chosen: Chosen,
     form: Form,
@@ -249,9 +260,7 @@ def preview(
             for table, found in some.items():
                 grid(pd.DataFrame(found), f"new rows of {table}")
 
-    def saved() -> None:
-        save_tables(chosen.folder, rows, amended)
-        form.done()
-
     if st.button("Save", type="primary", disabled=bool(problems) or not many):
-        page_parts.attempt(saved, done)
+        page_parts.attempt(
+            done, lambda: save_tables(chosen.folder, rows, amended), form.done
+        )

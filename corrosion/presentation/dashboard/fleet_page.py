@@ -17,7 +17,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     found_ships,
     root,
 )
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.presentation.format import chance, counted
 from corrosion.presentation.tables.zones import ships

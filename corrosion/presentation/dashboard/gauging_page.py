@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning
@@ -36,7 +36,7 @@ def render(chosen: Chosen) -> None:
     ]
     page_parts.say(said[0] if said else f"{len(rows)} gaugings against the estimate.")
     for words in said[1:]:
-        st.html(f'<p class="ahead">{escape(words)}</p>')
+        page_parts.ahead(words)
     part = page_parts.section(_PARTS, "gauged")
     if part == _PARTS[0]:
         page_parts.chart(

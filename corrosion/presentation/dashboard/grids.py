@@ -1,13 +1,12 @@
 """Tables that are read: a grid that sorts where there is room, cards on a telephone."""
 
-import html
-from typing import Final
+from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
 
 from corrosion.presentation.dashboard import components
-from corrosion.presentation.format import counted
+from corrosion.presentation.dashboard.markup import markup
 
 _AT_FIRST: Final = 10  # cards; the rest are folded away
 
@@ -33,28 +32,22 @@ def grid(frame: pd.DataFrame, alt: str, *, key: str | None = None) -> None:
 def cards(frame: pd.DataFrame, caption: str) -> str:
     """Return a table as cards, HTML: one a row, what is blank left out."""
     heads = [str(head) for head in frame]
-    drawn = [
+    rows = [
         _card(dict(zip(heads, row, strict=True)))
         for row in frame.astype(str).to_numpy().tolist()
     ]
-    rest = drawn[_AT_FIRST:]
-    more = counted(len(rest), "more row")
-    folded = f"<details><summary>{more}</summary>{''.join(rest)}</details>"
-    return (
-        f'<div class="cards" role="group" aria-label="{html.escape(caption)}">'
-        f"{''.join(drawn[:_AT_FIRST])}{folded if rest else ''}</div>"
-    )
+    return str(markup("cards", rows, caption, _AT_FIRST))
 
 
-def _card(row: dict[str, str]) -> str:
+def _card(row: dict[str, str]) -> dict[str, Any]:
     """Return one row: its name, then heading and cell in pairs."""
     named = next((h for h, said in row.items() if not _is_number(said)), "")
-    pairs = "".join(
-        f"<span><small>{html.escape(head)}</small> {html.escape(said)}</span>"
+    cells = [
+        (head, said)
         for head, said in row.items()
         if head != named and said not in ("", "-", "nan", "None")
-    )
-    return f'<div class="pane"><b>{html.escape(row.get(named, ""))}</b>{pairs}</div>'
+    ]
+    return {"name": row.get(named, ""), "cells": cells}
 
 
 def _is_number(said: str) -> bool:

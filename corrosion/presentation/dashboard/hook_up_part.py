@@ -7,15 +7,13 @@ from typing import Final, get_args
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.cautions import CLAMP, PROVE, SHORE
 from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation.answers import rounds
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
+from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.ship import EarthMetal, Ship, Side
@@ -39,11 +37,9 @@ def hook_up(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(_sentence(chosen.ship, chosen.as_of), first_line)
     page_parts.caution(SHORE)
     st.html(hook_up_card(chosen.ship))
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
-    else:
+    if not page_parts.refused(chosen):
         _fields(chosen)
-    buttons.print_button("Print the card", 200)
+    components.print_button("Print the card", 200)
 
 
 def _sentence(ship: Ship, as_of: date) -> str:
@@ -57,17 +53,8 @@ def _sentence(ship: Ship, as_of: date) -> str:
 def _fields(chosen: Chosen) -> None:
     shared = heads(chosen, _FORM, when="Connected")
     card = _before(shared["time"])
-    left, right = st.columns(2)
-    amps = {
-        kind: None if value is None else value * MILLIAMPERE
-        for kind, value in (
-            ("dc", _FORM.number(left, "After: earth lead, direct (mA)", "after dc")),
-            (
-                "ac",
-                _FORM.number(right, "After: earth lead, alternating (mA)", "after ac"),
-            ),
-        )
-    }
+    lead = "After: earth lead, direct (mA)", "After: earth lead, alternating (mA)"
+    amps = earth_lead(_FORM, *lead)
     if card.phases:
         remark = f"{shared['remark']} phase order {card.phases}".strip()
         shared = {**shared, "remark": remark}
@@ -136,15 +123,12 @@ def _ohms(text: str) -> float | None:
 
 def hook_up_card(ship: Ship) -> str:
     """Return the card for paper."""
-    rows = [
-        (f"<b>{when}</b>", escape(words), box(count), "&#9633; done")
-        for when, words, count in _STEPS
-    ]
+    rows = [(bold(when), words, box(count), "□ done") for when, words, count in _STEPS]
     words = (
-        f"Berth {line()} connected {line()} by {line()}. Before: the whole cable "
+        f"Berth {LINE} connected {LINE} by {LINE}. Before: the whole cable "
         "switched off ashore, locked and withdrawn; nobody in the water; bilge alarms "
         "and pumps on the ship's own supply. After: nothing is opened or lifted. "
-        "Supply &#9633; earthed &#9633; through an isolating transformer."
+        "Supply □ earthed □ through an isolating transformer."
     )
     return paper(
         f"{ship.name}: shore hook-up",

@@ -12,7 +12,7 @@ from corrosion.presentation.answers.hunt import fault_of
 from corrosion.presentation.dashboard import hunt_step, links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import DONE, next_id
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.hunt_words import next_words
 from corrosion.records.folder.save_table import append_row, replace_row
 from corrosion.records.ship import Ship
@@ -31,8 +31,7 @@ def ended(
     if progress.ended == "cleared" and _in_log(ship, progress):
         links.link("log", "Open the log")
         return
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    if page_parts.refused(chosen):
         return
     if progress.ended is not None and not _in_log(ship, progress):
         st.warning(
@@ -72,9 +71,9 @@ def form(
     It may be one that this program would not have opened: whoever may, did.
     """
     circuit = str(answer["next"]["circuit"] or answer["left"][0]["circuit"])
-    row = circuits_of(ship, progress.system).get(circuit)
+    known = circuits_of(ship, progress.system).get(circuit)
     zones = [zone.zone for zone in ship.zones]
-    usual = row.zone if row is not None else None
+    usual = known.zone if known is not None else None
     page_parts.caution(OPENED)
     with st.form(f"end of {progress.hunt}"):
         choices = list(DONE) if progress.ended is None else ["cleared"]
@@ -100,32 +99,12 @@ def form(
             "or close it first."
         )
         return
-    _write(
-        chosen, ship, progress, (str(done), circuit, by.strip(), zone, remark.strip())
-    )
-
-
-def _write(
-    chosen: Chosen,
-    ship: Ship,
-    progress: Progress,
-    said: tuple[str, str, str, str | None, str],
-) -> None:
-    """Write the hunt's last row, then the fault's: a save broken off can be mended."""
-    done, circuit, by, zone, remark = said
+    # The hunt's last row, then the fault's: a save broken off can be mended.
     when = hunt_step.now()
-    row = {
-        "time": when,
-        "by": by,
-        "circuit": circuit,
-        "act": done,
-        "result": "",
-        "remark": remark,
-    }
-    cells = _cells(done, when, by) | {"circuit": circuit}
-    if zone is not None:
-        cells["zone"] = zone
-    _save(chosen, ship, progress, cells, row)
+    row = {"time": when, "by": by.strip(), "circuit": circuit, "act": str(done)}
+    row |= {"result": "", "remark": remark.strip()}
+    cells = _cells(str(done), when, by.strip()) | {"circuit": circuit}
+    _save(chosen, ship, progress, cells | ({"zone": zone} if zone else {}), row)
 
 
 def _cells(done: str, when: str, by: str) -> dict[str, str]:
@@ -160,4 +139,4 @@ def _save(
         }
         append_row(chosen.folder, "faults", new | dict(cells))
 
-    page_parts.attempt(keep, f"{progress.hunt} is {done}, in the hunt and in the log.")
+    page_parts.attempt(f"{progress.hunt} is {done}, in the hunt and in the log.", keep)

@@ -10,22 +10,17 @@ from corrosion.inspection.cautions import PROVE
 from corrosion.inspection.fault_finding.progress import Progress
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation import hunt_words as words
-from corrosion.presentation.answers.hunt import (
-    fault_of,
-    progress_in,
-    resumed_with,
-)
+from corrosion.presentation.answers.hunt import fault_of, progress_in, resumed_hunt
 from corrosion.presentation.dashboard import (
-    buttons,
     cached,
+    components,
     hunt_ending,
-    hunt_half,
     hunt_step,
     page_parts,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
 from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
+from corrosion.presentation.dashboard.markup import escape, escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row
@@ -108,8 +103,7 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
         "Only what may be opened so is offered. Nothing is opened before one person is "
         "in charge."
     )
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    if page_parts.refused(chosen):
         return
     with st.container(key="begin"), st.form(f"begin {hunt}"):
         lies = st.segmented_control("She lies", _LIES)
@@ -127,8 +121,8 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
         }
         _go(hunt)
         page_parts.attempt(
-            lambda: append_row(chosen.folder, f"hunts/{hunt}", row),
             f"Hunt {hunt} has begun; it is kept step by step.",
+            lambda: append_row(chosen.folder, f"hunts/{hunt}", row),
         )
 
 
@@ -150,7 +144,7 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
         return
     ask, shown = st.columns([1, 1.2], gap="medium")
     try:
-        answer = resumed_with(
+        answer = resumed_hunt(
             ship,
             progress,
             as_of=chosen.as_of,
@@ -168,8 +162,8 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
         st.html(_about(ship, progress, answer["left"]))
         if answer["next"]["act"] == "end":
             hunt_ending.ended(chosen, ship, progress, answer)
-        elif hunt_half.offered(progress, answer):
-            hunt_half.draw(chosen, progress, answer)
+        elif hunt_step.half_offered(progress, answer):
+            hunt_step.draw_half(chosen, progress, answer)
         else:
             hunt_step.draw(chosen, progress, answer)
             if answer["next"]["act"] == "none" and len(answer["left"]) == 1:
@@ -231,13 +225,9 @@ def _paper(answer: dict[str, Any]) -> None:
     st.html(f'<p class="cap">{escape(words.expectation(answer))}</p>')
     left, right = st.columns(2)
     with left:
-        buttons.print_button("Print the hunt sheet")
-    right.download_button(
-        "Save the hunt sheet",
-        data=hunt_html(answer),
-        file_name=f"hunt-{answer['hunt']}.html".lower().replace(" ", "-"),
-        mime="text/html",
-        on_click="ignore",
-        width="stretch",
-    )
+        components.print_button("Print the hunt sheet")
+    with right:
+        file = f"hunt-{answer['hunt']}.html".lower().replace(" ", "-")
+        sheet = hunt_html(answer)
+        page_parts.save_file("Save the hunt sheet", sheet, file, width="stretch")
     st.html(f'<div class="sheet hunt">{hunt_body(answer)}</div>')

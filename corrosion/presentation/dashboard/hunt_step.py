@@ -7,13 +7,16 @@ from typing import Any, Final, Literal
 import streamlit as st
 
 from corrosion.foundation.errors import CorrosionError
-from corrosion.inspection.fault_finding.permits import NOBODY
-from corrosion.inspection.fault_finding.progress import NOTHING, SHOWS, Progress
-from corrosion.presentation.dashboard import components
+from corrosion.inspection.fault_finding.progress import (
+    NOTHING,
+    SHOWS,
+    TOGETHER,
+    Progress,
+)
+from corrosion.presentation.dashboard import components, markup
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
-from corrosion.presentation.format import capital, chance, number
-from corrosion.presentation.tables.hunt import permission
+from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.format import number
 from corrosion.records.folder.kept import last_save, undo
 from corrosion.records.folder.save_table import save_tables
 
@@ -93,7 +96,8 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     """Draw the step that comes next, and what may be answered."""
     step = answer["next"]
     act, name = str(step["act"]), step["circuit"]
-    st.html(_card(step, progress, answer))
+    skipped = bool(progress.skipped)
+    markup.draw("hunt_card", step, answer, _HEADS[act], _ODDS.get(act, ""), skipped)
     if act == "none":
         return
     value = ""
@@ -153,54 +157,50 @@ def _is_number(text: str) -> bool:
         return False
 
 
-def _card(
-    step: Mapping[str, Any], progress: Progress, answer: Mapping[str, Any]
-) -> str:
-    act, name = step["act"], step["circuit"]
-    title = name or ("Nothing more may be done" if act == "none" else "The indication")
-    title = escape(capital(title))
-    lines = [f'<p class="cap">{_HEADS[act]}</p><h1 class="name">{title}</h1>']
-    if name is not None:
-        stops = ", ".join(step.get("also_stops") or ()) or "nothing else"
-        told = "" if act == "clamp" else f"; also stops {escape(stops)}"
-        fed = step.get("fed_from") or "the switchboard"
-        lines.append(f'<p class="cap">fed from {escape(fed)}{told}</p>')
-    if act == "none":
-        lines.append(
-            "<p>What opens nothing is done, and nothing else may be opened as she "
-            "lies. What may still hold it:</p>"
-        )
-        lines += [
-            f"<p><b>{escape(row['circuit'])}</b>, {chance(row['chance'])}: "
-            f'{escape(row["why"])}; <span class="below">'
-            f"{escape(permission(row['permission']))}</span></p>"
-            for row in answer["withheld"]
-        ]
-        if progress.skipped:
-            lines.append("<p>What was skipped stands in the tree: take it back.</p>")
-    who = step.get("permission")
-    if act in ("clamp", "open", "test", "close") and who is not None:
-        free = who == NOBODY
-        whom = "Nobody need be asked, by the owner" if free else permission(who)
-        mark = "" if free else '<span aria-hidden="true">▲ </span>'
-        minutes = f", {number(step['minutes'], 2)} min" if step.get("minutes") else ""
-        needs = f", {step['needs']}" if step.get("needs") else ""
-        lines.append(
-            f'<p class="{"below" * (not free)}">{mark}{escape(capital(whom))}{minutes}'
-            f"{needs}</p>"
-        )
-    if act == "test":
-        lines.append(f"<p>Test volts: <b>{escape(str(step['test']))}</b></p>")
-    caution = answer["cautions"].get("open" if act == "close" else act)
-    if caution:
-        lines.append(f'<p class="cap hurts"><b>Caution.</b> {escape(caution)}</p>')
-    odds = step.get("chance")
-    if odds is not None:
-        lines.append(
-            f'<div class="odds"><div class="meter"><i style="width:{100 * odds:.0f}%">'
-            f"</i></div><span><b>{chance(odds)}</b> {_ODDS[act]}</span></div>"
-        )
-    return f'<div class="pane ask" role="status">{"".join(lines)}</div>'
+def half_offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
+    """Offer halving where the rules of the sheet allow it; return whether it is taken.
+
+    What either is expected to take is said: it is seldom the quicker one.
+    """
+    halving = answer["halving"]
+    if answer["next"]["act"] != "open" or halving is None:
+        return False
+    if len(halving["first"]) < 2:
+        return False
+    return st.toggle(
+        f"Open half of what is left together: {number(halving['expected_minutes'])} "
+        f"min expected, for {number(answer['expected_minutes'])} one by one",
+        key=f"half {progress.hunt}",
+    )
+
+
+def draw_half(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
+    """Draw the half as one step, and what may be answered."""
+    names = answer["halving"]["first"]
+    stops = sorted(
+        {
+            name
+            for row in answer["order"]
+            if row["circuit"] in names
+            for name in row.get("also_stops") or ()
+        }.difference(names)
+    )
+    who, caution = answer["halving"]["permission"], answer["cautions"]["open"]
+    markup.draw("hunt_half", names, stops, who, caution)
+    with st.container(key="thumbs", horizontal=True):
+        for label in ("Stayed", "Went"):
+            results = [*[TOGETHER] * (len(names) - 1), label.lower()]
+            button(
+                chosen,
+                progress,
+                label,
+                *(
+                    ("opened", name, result)
+                    for name, result in zip(names, results, strict=True)
+                ),
+                kind="primary" if label == "Went" else "secondary",
+                key=label.lower(),
+            )
 
 
 def take_back(chosen: Chosen, progress: Progress) -> None:

@@ -10,8 +10,8 @@ import streamlit as st
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.kept import last_save, undo
@@ -142,11 +142,12 @@ def _look(chosen: Chosen, one: Proposal) -> None:
     grid(pd.DataFrame(one.rows), "rows to be added")
     ready = bool(one.rows) and not one.questions
     if st.button("Add these rows", type="primary", disabled=not ready):
-        page_parts.attempt(lambda: _added(chosen, one), f"{many} added to {one.table}.")
+        page_parts.attempt(
+            f"{many} added to {one.table}.", lambda: save(chosen.folder, [one]), _added
+        )
 
 
-def _added(chosen: Chosen, one: Proposal) -> None:
-    save(chosen.folder, [one])
+def _added() -> None:
     st.session_state[_TAKEN] = st.session_state.get(_TAKEN, 0) + 1
 
 
@@ -159,12 +160,8 @@ def take_back(chosen: Chosen) -> None:
     when = f"{saves[0].time:%Y-%m-%d %H:%M} UTC"
     if st.button(f"Undo the last save ({files}, {when})"):
         page_parts.attempt(
-            lambda: _undone(chosen), f"The save of {when} is taken back: {files}."
+            f"The save of {when} is taken back: {files}.", lambda: undo(chosen.folder)
         )
-
-
-def _undone(chosen: Chosen) -> None:
-    undo(chosen.folder)
 
 
 def _put_right(file: str) -> Cells:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
+from markupsafe import Markup
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.errors import InputError
@@ -20,17 +21,16 @@ from corrosion.presentation.case_words import (
     depth,
     future_sentence,
 )
-from corrosion.presentation.dashboard import buttons, cached, page_parts
+from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.isolation_tables import limits, others
-from corrosion.presentation.dashboard.pictures import interval_strip, told
+from corrosion.presentation.dashboard.markup import escape, markup
+from corrosion.presentation.dashboard.pictures import interval_strip
 from corrosion.presentation.dashboard.sheets import paper
 from corrosion.presentation.files import csv_bytes
 from corrosion.presentation.format import (
     NOT_KNOWN,
     amount,
-    capital,
     duration,
     interval,
     scaled_interval,
@@ -99,7 +99,7 @@ def _case(
     soon = names.get(row["from_now"]["zone"]) or NOT_KNOWN
     ahead = future_sentence(row, now, zone=soon, units=units)
     page_parts.say(sentence, first_line)
-    st.html(f'<p class="ahead">{escape(ahead)}</p>')
+    page_parts.ahead(ahead)
     st.html(_figures(row, now))
     beside = chosen_measures(ticked, result.ship)
     for text in dict.fromkeys(one.caution for one in beside if one.caution):
@@ -174,7 +174,7 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
             "second faults on another conductor to be expected by then",
         ),
     )
-    return told((map(escape, cell) for cell in cells), "case")
+    return str(markup("told", cells, "case"))
 
 
 def _stood(hours: float | None) -> str:
@@ -184,23 +184,19 @@ def _stood(hours: float | None) -> str:
 def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -> str:
     """Return the measures on one scale, the case first."""
     units, top = page_parts.units(), scale_top(rows)
-    lines = "".join(
-        f'<div class="measure{" first" * (place == 0)}"><div><b>'
-        f"{escape(capital(row['measure']))}</b>"
-        f"<small>{escape(_needs(row))}</small></div>"
-        f"<div>{interval_strip(row, 'kept_kg', top)}</div>"
-        f'<div class="num">{escape(interval(row, "kept_kg", "kg", units))}</div>'
-        f"<div><span>{escape(depth(row, units))}</span>"
-        f"<small>{escape(names.get(row['most_kept_zone'], NOT_KNOWN))}</small></div>"
-        f"<div>{escape(ahead_kg(row, units))}</div></div>"
-        for place, row in enumerate(rows)
-    )
-    return (
-        '<div class="pane"><div class="measure head"><span>Measure, each alone'
-        "</span><span>kept: median, four in five</span><span>kept"
-        "</span><span>most on</span><span>from now, expected</span></div>"
-        f"{lines}</div>"
-    )
+    told = [
+        {
+            "measure": row["measure"],
+            "needs": _needs(row),
+            "strip": interval_strip(row, "kept_kg", top),
+            "kept": interval(row, "kept_kg", "kg", units),
+            "depth": depth(row, units),
+            "zone": names.get(row["most_kept_zone"]),
+            "ahead": ahead_kg(row, units),
+        }
+        for row in rows
+    ]
+    return str(markup("measures", told))
 
 
 def _needs(row: Mapping[str, Any]) -> str:
@@ -210,24 +206,18 @@ def _needs(row: Mapping[str, Any]) -> str:
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Draw what goes into a memo: the sentence, the figure, the table."""
     svg = measures_svg(rows, sentence, page_parts.units())
-    files = [("Figure (SVG)", "svg", "image/svg+xml", svg.encode())]
+    files = {"Figure (SVG)": ("svg", svg.encode())}
     with suppress(InputError):  # what makes PNG is an extra
-        files.append(("Figure (PNG)", "png", "image/png", picture(svg, Path("a.png"))))
+        files["Figure (PNG)"] = ("png", picture(svg, Path("a.png")))
     table = whatif.measures(rows).spreadsheet()
-    files.append(("Table (CSV)", "csv", "text/csv", csv_bytes(pd.DataFrame(table))))
+    files["Table (CSV)"] = ("csv", csv_bytes(pd.DataFrame(table)))
     with st.container(horizontal=True, key="takeaway"):
         with st.container(width=170):
-            buttons.copy_button("Copy the sentence", sentence)
-        buttons.print_button("Print the case", 170)
-        for label, ending, kind, data in files:
-            st.download_button(
-                label,
-                data=data,
-                file_name=f"case-for-isolation.{ending}",
-                mime=kind,
-                on_click="ignore",
-                key=f"take {ending}",
-            )
+            components.copy_button("Copy the sentence", sentence)
+        components.print_button("Print the case", 170)
+        for label, (ending, data) in files.items():
+            file = f"case-for-isolation.{ending}"
+            page_parts.save_file(label, data, file, key=f"take {ending}")
 
 
 def _memo(
@@ -238,17 +228,18 @@ def _memo(
 ) -> str:
     """Return the case as one A4, hidden until it is printed."""
     units = page_parts.units()
-    words = (
-        f"{escape(sentence)}</p><p>{_as_picture(measures_svg(rows, sentence))}</p>"
-        f"<p>{escape(ESTIMATE)} Reckoned as of {result.as_of} with {result.samples} "
-        f"samples, seed {result.seed}; each measure alone."
+    words = Markup("{}</p><p>{}</p><p>{}").format(
+        sentence,
+        _as_picture(measures_svg(rows, sentence)),
+        f"{ESTIMATE} Reckoned as of {result.as_of} with {result.samples} samples, seed "
+        f"{result.seed}; each measure alone.",
     )
     cells = [
         [
-            f"<b>{escape(row['measure'])}</b><br>{escape(_needs(row))}",
-            escape(interval(row, "kept_kg", "kg", units)),
-            escape(f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}"),
-            escape(ahead_kg(row, units)),
+            Markup("<b>{}</b><br>{}").format(row["measure"], _needs(row)),
+            interval(row, "kept_kg", "kg", units),
+            f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}",
+            ahead_kg(row, units),
             amount(row["from_now"]["second_faults"]["another_conductor"], 2),
         ]
         for row in rows
@@ -258,7 +249,9 @@ def _memo(
     return paper(title, words, [(_HEADS, cells)], cautions)
 
 
-def _as_picture(svg: str) -> str:
+def _as_picture(svg: str) -> Markup:
     """Return a drawing as an image: markup of its own would be taken out."""
     data = b64encode(svg.encode()).decode()
-    return f'<img alt="" style="width:100%" src="data:image/svg+xml;base64,{data}">'
+    return Markup(
+        '<img alt="" style="width:100%" src="data:image/svg+xml;base64,{}">'
+    ).format(data)

@@ -15,7 +15,7 @@ from corrosion.presentation.answers.isolation import (
 )
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence

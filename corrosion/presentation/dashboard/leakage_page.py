@@ -20,7 +20,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.bench import bench
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures import electric
 from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults

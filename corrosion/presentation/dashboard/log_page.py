@@ -37,8 +37,7 @@ def render(chosen: Chosen) -> None:
     part = page_parts.section(_PARTS[:2] if phone else _PARTS, "log")
     if part == "Timeline":
         _timeline(chosen)
-    elif not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    elif page_parts.refused(chosen):
         if part in _TABLES:
             edit(chosen, _TABLES[part])
     elif part in _TABLES:
@@ -52,13 +51,8 @@ def render(chosen: Chosen) -> None:
     if phone:
         return
     take_back(chosen)
-    st.download_button(
-        "Download the ship folder (zip)",
-        data=lambda: packed(chosen.folder),
-        file_name=f"{chosen.folder.name}.zip",
-        mime="application/zip",
-        on_click="ignore",
-    )
+    name, file = "Download the ship folder (zip)", f"{chosen.folder.name}.zip"
+    page_parts.save_file(name, lambda: packed(chosen.folder), file)
 
 
 def _found(chosen: Chosen) -> None:
@@ -79,15 +73,12 @@ def _found(chosen: Chosen) -> None:
         form.button("Add to the log")
     entered = form.sent()
     if entered is not None:
-        _record(chosen, {**entered, "system": name}, form)
-
-
-def _record(chosen: Chosen, row: Mapping[str, str], form: entries.Form) -> None:
-    def save() -> None:
-        append_row(chosen.folder, "faults", row)
-        form.done()
-
-    page_parts.attempt(save, f"Fault {row.get('fault', '')} is in the log.")
+        row = {**entered, "system": name}
+        page_parts.attempt(
+            f"Fault {row.get('fault', '')} is in the log.",
+            lambda: append_row(chosen.folder, "faults", row),
+            form.done,
+        )
 
 
 def _cleared(chosen: Chosen) -> None:
@@ -136,14 +127,14 @@ def _clear(chosen: Chosen, form: entries.Form, entered: Mapping[str, str]) -> No
     stands = {"fault": fault, "cleared": ""}  # unless somebody was quicker
     cells = {"isolated": when, "isolated_by": by} if isolated else {"cleared": when}
 
-    def save() -> None:
-        replace_row(chosen.folder, "faults", stands, cells)
-        form.done()
-
     done = f"cleared {when}"
     if isolated:
         done = f"isolated {when} by {by}; it is not cleared"
-    page_parts.attempt(save, f"Fault {fault} was {done}.")
+    page_parts.attempt(
+        f"Fault {fault} was {done}.",
+        lambda: replace_row(chosen.folder, "faults", stands, cells),
+        form.done,
+    )
 
 
 def _timeline(chosen: Chosen) -> None:

@@ -1,44 +1,26 @@
 """The dashboard's look: one stylesheet for both themes, and its palette for figures."""
 
+import re
+from functools import cache
 from importlib.resources import files
-from typing import Final, Literal
+from typing import Final
 
 import streamlit as st
 
-Mode = Literal["light", "dark"]
+from corrosion.presentation.figures.theme import Mode, translucent
 
-_PALETTES: Final[dict[Mode, dict[str, str]]] = {
-    "light": {
-        "ink": "#17222b",
-        "quiet": "#52616b",
-        "line": "#d3dad6",
-        "accent": "#0a5c6b",
-        "alarm": "#97400f",
-        "card": "#ffffff",
-        "paper": "#f4f6f3",
-        "band": "rgba(10,92,107,.16)",
-        "steel": "#b9c4c9",
-        "grey": "#87949b",
-    },
-    "dark": {
-        "ink": "#e6edef",
-        "quiet": "#a5b4bb",
-        "line": "#33424b",
-        "accent": "#79c7d4",
-        "alarm": "#f3aa76",
-        "card": "#19242b",
-        "paper": "#10181d",
-        "band": "rgba(121,199,212,.22)",
-        "steel": "#45555f",
-        "grey": "#71838e",
-    },
-}
+_BAND: Final[dict[Mode, float]] = {"light": 0.16, "dark": 0.22}
+"""Opacity of an interval's band."""
+
+
+@cache
+def _stylesheet() -> str:
+    return (files(__package__ or "") / "look.css").read_text(encoding="utf-8")
 
 
 def apply_look() -> None:
     """Put the stylesheet on the page; the browser picks its light or dark side."""
-    css = (files(__package__ or "") / "look.css").read_text(encoding="utf-8")
-    st.html(f"<style>{css}</style>")
+    st.html(f"<style>{_stylesheet()}</style>")
 
 
 def mode() -> Mode:
@@ -48,4 +30,6 @@ def mode() -> Mode:
 
 def palette(shown: Mode) -> dict[str, str]:
     """Return the stylesheet's colours for a drawn figure, which cannot read it."""
-    return _PALETTES[shown]
+    pairs = re.findall(r"--(\w+): light-dark\((#\w+), (#\w+)\)", _stylesheet())
+    colours = {name: dark if shown == "dark" else light for name, light, dark in pairs}
+    return colours | {"band": translucent(colours["accent"], _BAND[shown])}

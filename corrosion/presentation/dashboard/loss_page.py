@@ -1,11 +1,12 @@
 """What has it cost? Steel by zone, year and cause; one zone over the years."""
 
+from importlib.resources import files
+
 import streamlit as st
 
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.figures.loss_bars import loss_by_year, loss_by_zone
 from corrosion.presentation.format import interval
 from corrosion.presentation.sentences import ceiling_sentence, lost_sentence
@@ -14,21 +15,6 @@ from corrosion.results import Estimate
 
 _PARTS = ("By zone", "By year", "Ceiling and estimate")
 _SHOWN = 12
-_WHY = """
-The **ceiling** is what a simple calculation charges: every ampere-hour that reached the
-hull dissolves iron where it entered. It is far above the modelled loss for three
-reasons.
-
-- An ampere in the steel is not an ampere in the sea. Where it returns aboard, through
-  the insulation and capacitance of the other conductors, nearly all of it stays in the
-  plating. Only where it returns ashore, over an earthed shore supply, does much of it
-  cross the water.
-- Of alternating current only a small, uncertain share dissolves steel; the other half
-  of each cycle undoes most of it.
-- Direct current dissolves steel only where it leaves it into the water.
-
-The shore couple is outside the ceiling: no fault drives it, and it can be the larger.
-"""
 
 
 @page_parts.screen
@@ -37,14 +23,14 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     page_parts.say(lost_sentence(result, page_parts.units()))
     ceiling = ceiling_sentence(result, page_parts.units())
-    st.html(f'<p class="ahead">{escape(ceiling)}</p>')
+    page_parts.ahead(ceiling)
     part = page_parts.section(_PARTS, "cost")
     if part == _PARTS[0]:
         _zones(result)
     elif part == _PARTS[1]:
         _years(chosen, result)
     else:
-        st.markdown(_WHY)
+        st.markdown((files(__package__ or "") / "ceiling.md").read_text("utf-8"))
         share = interval(result.totals, "water_share", "%")
         st.markdown(
             f"On this ship **{share}** of the faults' charge crossed the water."

@@ -25,7 +25,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted
@@ -35,6 +35,7 @@ SAMPLES: Final = (256, defaults.SAMPLES, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)
 _KEPT: Final = "view that was asked for"
+ASKED: Final = ("ship", "as_of", "samples", "seed")
 CHOOSE_NEXT: Final = "choose next"
 """Where the ship that shall be chosen in the next run is left."""
 
@@ -170,7 +171,7 @@ def _from_address(ships: dict[str, Path]) -> None:
     if "seed" not in state:
         seed = said.get("seed", "")
         state["seed"] = min(int(seed), 2**31) if seed.isdecimal() else 1
-    for key in ("ship", "as_of", "samples", "seed"):
+    for key in ASKED:
         state[key] = state[key]  # told anew: what stands in a shut panel hears it once
 
 
@@ -185,9 +186,9 @@ def _day(text: str) -> date | None:
 def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
-    state[_KEPT] = {key: state[key] for key in ("ship", "as_of", "samples", "seed")}
+    state[_KEPT] = {key: state[key] for key in ASKED}
     usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
-    for key in ("ship", "as_of", "samples", "seed"):
+    for key in ASKED:
         value = str(state[key])
         if key == "ship" or state[key] != usual[key]:
             st.query_params[key] = value  # the menu empties the address unsaid

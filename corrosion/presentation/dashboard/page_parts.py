@@ -1,6 +1,7 @@
 """How every page shows things: a heading, charts, tables, problems, cautions."""
 
 import html
+import mimetypes
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -15,7 +16,6 @@ from streamlit.delta_generator import DeltaGenerator
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard import (
-    buttons,
     cached,
     components,
     doubts_badge,
@@ -23,9 +23,9 @@ from corrosion.presentation.dashboard import (
     records_alone,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.look import mode
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.files import csv_bytes
@@ -176,7 +176,7 @@ def chart(
         st.caption(escape_markdown(said), width="stretch")
         if not isinstance(figure.data[0], go.Mesh3d):  # drawn dot by dot
             with st.container(width="content"):
-                buttons.save_buttons(name)
+                components.save_buttons(name)
         _download(rows, name)
 
 
@@ -197,13 +197,11 @@ def table(shown: Table) -> None:
 
 
 def _download(rows: pd.DataFrame, name: str) -> None:
-    st.download_button(
+    save_file(
         "Table (CSV)",
-        data=csv_bytes(rows),
-        file_name=f"{name.lower().replace(' ', '-')}.csv",
-        mime="text/csv",
+        csv_bytes(rows),
+        f"{name.lower().replace(' ', '-')}.csv",
         key=f"download {name}",
-        on_click="ignore",
         type="tertiary",
         help=f"Download the numbers behind: {name}",
     )
@@ -234,21 +232,22 @@ def problems(
 
 
 def attempt(
-    save: Callable[[], None], done: str, news: pd.DataFrame | None = None
+    done: str, *steps: Callable[[], object], news: pd.DataFrame | None = None
 ) -> None:
     """Save, then draw the page anew with its success; or say why nothing was saved.
 
     Parameters
     ----------
-    save : callable
-        Saves, or raises one of our errors.
     done : str
         What to say at the head of the page when it is saved.
+    *steps : callable
+        The first saves, or raises one of our errors; the others come after it.
     news : DataFrame, optional
         What somebody else had changed meanwhile.
     """
     try:
-        save()
+        for step in steps:
+            step()
     except CorrosionError as error:
         problems(error, "Nothing was saved: put it right and save again.")
         return
@@ -256,6 +255,24 @@ def attempt(
         del st.session_state[key]
     st.session_state[_SAVED] = (done, news)
     st.rerun()
+
+
+def refused(chosen: Chosen) -> bool:
+    """Return whether a ship cannot be written; if so, say it where a form would be."""
+    if not chosen.may_write:
+        st.info(READ_ONLY)
+    return not chosen.may_write
+
+
+def ahead(words: str) -> None:
+    """Draw a sentence that follows the answer."""
+    st.html(f'<p class="ahead">{html.escape(words)}</p>')
+
+
+def save_file(label: str, data: Any, file_name: str, **more: Any) -> None:
+    """Draw a button that saves a file; the page is not drawn again."""
+    kind = mimetypes.guess_type(file_name)[0]
+    st.download_button(label, data, file_name, kind, on_click="ignore", **more)
 
 
 def caution(text: str) -> None:

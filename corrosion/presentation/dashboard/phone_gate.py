@@ -10,9 +10,10 @@ import os
 import secrets
 import socket
 from collections.abc import Callable
-from http.cookies import CookieError, SimpleCookie
 from typing import TYPE_CHECKING, Final
-from urllib.parse import parse_qs
+
+from starlette.requests import HTTPConnection
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from corrosion.foundation.errors import InputError
 
@@ -29,6 +30,7 @@ WARNING: Final = (
 )
 
 _COOKIE: Final = "corrosion_telephone"
+_UNKEPT: Final = {"cache-control": "no-store"}
 _GUESSES: Final = 5  # wrong codes, then it opens to nobody new
 _PAGE: Final = """<!doctype html><html lang="en"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width"><title>Code</title></head>
@@ -137,44 +139,27 @@ class PhoneGate:
     async def __call__(self, scope: "Scope", receive: "Receive", send: "Send") -> None:
         """Answer one request."""
         # Start and stop of the server come from itself and carry no cookie.
-        if scope["type"] == "lifespan" or self._known(scope):
+        if scope["type"] == "lifespan" or self._known(HTTPConnection(scope)):
             await self._app(scope, receive, send)
         elif scope["type"] == "websocket":
             await receive()
             await send({"type": "websocket.close", "code": 1008})
         else:
-            await self._ask(scope, send)
+            await self._answer(HTTPConnection(scope))(scope, receive, send)
 
-    def _known(self, scope: "Scope") -> bool:
-        headers = dict(scope.get("headers", ()))
-        try:
-            cookies = SimpleCookie(headers.get(b"cookie", b"").decode("latin-1"))
-        except CookieError:
-            return False
-        return _COOKIE in cookies and self._codes.known(cookies[_COOKIE].value)
+    def _known(self, asked: HTTPConnection) -> bool:
+        return self._codes.known(asked.cookies.get(_COOKIE, ""))
 
-    async def _ask(self, scope: "Scope", send: "Send") -> None:
-        query = parse_qs(scope.get("query_string", b"").decode("latin-1"))
-        given = query.get("code", [""])[0].strip()
+    def _answer(self, asked: HTTPConnection) -> Response:
+        given = asked.query_params.get("code", "").strip()
         if not given:
-            await _answer(send, 403, _PAGE.format(head="Which code?"))
+            words = _PAGE.format(head="Which code?")
         elif self._codes.shut:
-            await _answer(send, 403, "Too many wrong codes: start it again aboard.")
+            words = "Too many wrong codes: start it again aboard."
         elif (token := self._codes.let_in(given)) is None:
-            await _answer(send, 403, _PAGE.format(head="That is not the code."))
+            words = _PAGE.format(head="That is not the code.")
         else:
-            cookie = f"{_COOKIE}={token}; HttpOnly; SameSite=Strict; Path=/"
-            headers = [(b"location", b"/"), (b"set-cookie", cookie.encode())]
-            await _answer(send, 303, "", headers)
-
-
-async def _answer(
-    send: "Send",
-    status: int,
-    text: str,
-    headers: list[tuple[bytes, bytes]] | None = None,
-) -> None:
-    kind = (b"content-type", b"text/html; charset=utf-8")
-    plain = [kind, (b"cache-control", b"no-store"), *(headers or [])]
-    await send({"type": "http.response.start", "status": status, "headers": plain})
-    await send({"type": "http.response.body", "body": text.encode()})
+            opened = RedirectResponse("/", 303, _UNKEPT)
+            opened.set_cookie(_COOKIE, token, httponly=True, samesite="strict")
+            return opened
+        return HTMLResponse(words, 403, _UNKEPT)

@@ -1,10 +1,12 @@
 """Small pictures as divisions cut to shape: the page's own HTML strips drawings."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
+from markupsafe import Markup
+
 from corrosion.presentation.answers.bridge import ZoneCard
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import markup
 from corrosion.presentation.format import interval, quantiles
 from corrosion.records.ship import Form
 
@@ -13,7 +15,7 @@ _LIMIT_AT: Final = 20.0  # on the margin strip [%]
 _A_MILLIMETRE: Final = 20.0  # of the margin strip [%]
 
 
-def hull_picture(row: Mapping[str, Any], form: Form) -> str:
+def hull_picture(row: Mapping[str, Any], form: Form) -> Markup:
     """Return a tiny hull, bow to the right: a zone from the side and from above."""
     frames = form.length / form.frame_spacing
     ends = [
@@ -27,30 +29,15 @@ def hull_picture(row: Mapping[str, Any], form: Form) -> str:
     ]
     top, high = {"port": (0, 50), "starboard": (50, 50)}.get(row["side"], (30, 40))
     where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
-    spot = f'<i style="left:{left:.1f}%;width:{wide:.1f}%'
-    return (
-        f'<div class="hull" role="img" aria-label="{escape(where)}"><div class="side">'
-        f"{spot};top:{deep[0]:.0f}%;height:{max(deep[1] - deep[0], 12.0):.0f}%"
-        f'"></i></div><div class="above">{spot};top:{top}%;height:{high}%"></i></div>'
-        "</div>"
+    return markup(
+        "hull",
+        where,
+        *(f"{left:.1f}", f"{wide:.1f}", f"{deep[0]:.0f}"),
+        *(f"{max(deep[1] - deep[0], 12.0):.0f}", top, high),
     )
 
 
-def told(cells: Iterable[Iterable[str]], kind: str, *, live: bool = True) -> str:
-    """Return figures side by side, HTML: each large, its words beneath, what follows.
-
-    ``kind`` styles them; ``live``: a screen reader tells them as they change.
-    """
-    drawn = "".join(
-        f'<div><span class="num">{figure}</span><p class="cap">{words}</p>'
-        f"{''.join(after)}</div>"
-        for figure, words, *after in cells
-    )
-    role = ' role="status"' * live
-    return f'<div class="told {kind}"{role}>{drawn}</div>'
-
-
-def margin_strip(card: ZoneCard) -> str:
+def margin_strip(card: ZoneCard) -> Markup:
     """Return the millimetres to spare on one scale, the limit at one place for all."""
 
     def at(mm: float) -> float:
@@ -58,25 +45,27 @@ def margin_strip(card: ZoneCard) -> str:
         return min(max(off, 0.0), 100.0)
 
     low, high = at(card.low_mm), at(card.high_mm)
-    gauged = card.gauged_mm
-    mark = "" if gauged is None else f'<b style="left:{at(gauged):.1f}%"></b>'
+    mark = None if card.gauged_mm is None else at(card.gauged_mm)
     words = f"estimate {card.low_mm:.1f} to {card.high_mm:.1f} mm"
-    return (
-        f'<div class="strip" role="img" aria-label="{words}"><u></u>'
-        f'<i style="left:{low:.1f}%;width:{max(high - low, 1.0):.1f}%"></i>{mark}</div>'
-    )
+    return _strip("strip", words, (low, mark, high), 1.0)
 
 
-def interval_strip(row: Mapping[str, Any], name: str, top: float) -> str:
+def interval_strip(row: Mapping[str, Any], name: str, top: float) -> Markup:
     """Return p10 to p90 and the median on a scale from nothing to the top."""
     scale = top if top > 0.0 else 1.0
     low, middle, high = (
         100.0 * min(max((value or 0.0) / scale, 0.0), 1.0)
         for value in quantiles(row, name)
     )
-    words = escape(interval(row, name, "kg"))
-    return (
-        f'<div class="span" role="img" aria-label="{words}">'
-        f'<i style="left:{low:.1f}%;width:{max(high - low, 0.6):.1f}%"></i>'
-        f'<b style="left:{middle:.1f}%"></b></div>'
+    words = interval(row, name, "kg")
+    return _strip("span", words, (low, middle, high), 0.6)
+
+
+def _strip(
+    kind: str, words: str, places: tuple[float, float | None, float], least: float
+) -> Markup:
+    low, mark, high = places
+    at = None if mark is None else f"{mark:.1f}"
+    return markup(
+        "strip", kind, words, f"{low:.1f}", f"{max(high - low, least):.1f}", at
     )

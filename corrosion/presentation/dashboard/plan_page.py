@@ -1,17 +1,17 @@
 """Gauging plan: hours and ways in, cards in and out, the sheet that is printed."""
 
 from dataclasses import dataclass
-from typing import Final, get_args
+from typing import Any, Final, get_args
 
 import streamlit as st
+from markupsafe import Markup
 
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
-from corrosion.presentation.answers.plan import Gaugeable, gaugeable
-from corrosion.presentation.dashboard import buttons, cached, components, page_parts
+from corrosion.presentation.answers.plan import Gaugeable, gaugeable, gauging_plan
+from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape_markdown
-from corrosion.presentation.dashboard.pictures import told
+from corrosion.presentation.dashboard.markup import escape_markdown, markup
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
@@ -105,6 +105,7 @@ def _picking(
 
 def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
     asked: _Asked = st.session_state[_ASKED]
+    again: dict[str, Any] = {"on_change": _refill, "args": (result, could)}
     st.number_input(
         "Hours at hand",
         min_value=1.0,
@@ -114,8 +115,7 @@ def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
         format="%g",
         key=_HOURS,
         width=150,
-        on_change=_refill,
-        args=(result, could),
+        **again,
     )
     st.pills(
         "Ways in",
@@ -123,8 +123,7 @@ def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
         selection_mode="multi",
         default=asked.ways,
         key=_WAYS,
-        on_change=_refill,
-        args=(result, could),
+        **again,
     )
     with st.popover("Hours of each"):
         for way in asked.ways:
@@ -136,11 +135,10 @@ def _inputs(chosen: Chosen, result: Estimate, could: Gaugeable) -> None:
                 format="%g",
                 placeholder="all",
                 key=_MOST + way,
-                on_change=_refill,
-                args=(result, could),
+                **again,
             )
     st.button("Choose the best", on_click=_refill, args=(result, could))
-    buttons.print_button("Print the sheets", 140)
+    components.print_button("Print the sheets", 140)
     with st.popover("Report"):
         _report(chosen, result, asked)
 
@@ -155,14 +153,12 @@ def _report(chosen: Chosen, result: Estimate, asked: _Asked) -> None:
         key="report lies",
     )
     units = page_parts.units()
-    st.download_button(
+    page_parts.save_file(
         "Report for a meeting (to print)",
-        data=lambda: cached.report(
+        lambda: cached.report(
             chosen.key, result, asked.hours, asked.ways, asked.most, units, lies
         ),
-        file_name=f"report-{chosen.folder.name}-{chosen.as_of}.html",
-        mime="text/html",
-        on_click="ignore",
+        f"report-{chosen.folder.name}-{chosen.as_of}.html",
     )
     st.caption(
         "One file that prints on A4: the answer, ranking, best plan for these hours, "
@@ -184,13 +180,14 @@ def _refill(result: Estimate, could: Gaugeable) -> None:
     )
     state[_ASKED] = asked
     try:
-        state[_PICKED] = plan_choice.best_zones(
+        best = gauging_plan(
             result,
             hours=asked.hours,
             access=asked.ways,
             access_hours={way: h for way, h in asked.most if way in asked.ways},
             could=could,
         )
+        state[_PICKED] = tuple(best["zones"])
     except InputError:
         state[_PICKED] = ()
 
@@ -219,21 +216,16 @@ def _figures(choice: plan_choice.Choice, hours: float) -> str:
         spare = f"{over:g} h too many"
     else:
         spare = f"{-over:g} h to spare" if over < 0.0 else "none to spare"
-    used, left = (
-        f'<div class="meter"><i style="width:{percent:.0f}%"></i></div>'
-        for percent in (
-            min(100.0 * choice.hours / hours, 100.0),
-            100.0 * choice.risk_left,
-        )
-    )
-    spare = f'<span class="{"below" * (over > 0.0)}">{spare}</span>'
+    used = markup("meter", min(100.0 * choice.hours / hours, 100.0))
+    left = markup("meter", 100.0 * choice.risk_left)
+    spare = Markup('<span class="{}">{}</span>').format("below" * (over > 0.0), spare)
     cells = (
         (f"{choice.hours:g} of {hours:g} h", spare, used),
         (f"{choice.deficits:.1f}", "deficits this is expected to find"),
         (f"{choice.decisions:.1f}", "decisions it is expected to change"),
         (chance(choice.risk_left), "of the ship's risk lies in other zones", left),
     )
-    return told(cells, "three four")
+    return str(markup("told", cells, "three four"))
 
 
 def _card(row: plan_choice.PlanRow) -> dict[str, str]:

@@ -16,9 +16,9 @@ from corrosion.presentation.answers.typed_readings import (
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form
-from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.importing import take_back
+from corrosion.presentation.dashboard.markup import draw, escape
 from corrosion.presentation.format import capital, counted
 from corrosion.records.folder.save_table import save_tables
 from corrosion.records.ship import Surface
@@ -61,8 +61,10 @@ def type_in(
             "Save the gaugings", type="primary", disabled=bool(wrong) or not ready
         ):
             page_parts.attempt(
-                lambda: _save(chosen, ready, on_saved),
                 f"{many} added to gaugings.csv; the ranking is new.",
+                lambda: save_tables(chosen.folder, {"gaugings": ready}),
+                _FORM.done,
+                on_saved,
             )
         take_back(chosen)
 
@@ -119,30 +121,6 @@ def _zone(result: Estimate, row: PlanRow) -> TypedZone:
         )
         ship = result.ship
         one = typed_zone(ship.zones[ship.zone_index(card.zone)], text, low)
-        if words := _understood(row, one):
-            st.html(f'<p class="cap" role="status">{words}</p>')
+        if one.problems or one.doubts or one.readings_mm:
+            draw("understood", one, row)
     return one
-
-
-def _understood(row: PlanRow, one: TypedZone) -> str:
-    said = [f'<span class="below">{escape(text)}</span>' for text in one.problems]
-    said += [f"<b>{escape(text)}</b>" for text in one.doubts]
-    mean = one.mean_mm
-    if mean is not None:
-        card, over = row.card, mean - row.card.limit_mm
-        against = "below the limit" if over < 0.0 else "to spare"
-        said.append(
-            f"{len(one.readings_mm)} of {row.readings} readings, mean "
-            f"<b>{mean:.2f} mm</b>, least {min(one.readings_mm):g}; limit "
-            f"{card.limit_mm:.1f}: {abs(over):.1f} mm {against}; estimated "
-            f"{card.low_mm:.1f} to {card.high_mm:.1f}"
-        )
-    return " ".join(said)
-
-
-def _save(
-    chosen: Chosen, rows: Sequence[dict[str, str]], on_saved: Callable[[], None]
-) -> None:
-    save_tables(chosen.folder, {"gaugings": rows})
-    _FORM.done()
-    on_saved()

@@ -6,7 +6,7 @@ from corrosion.inspection.cautions import ESTIMATE
 from corrosion.presentation.answers.dangers import gauging_cautions
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import escape, escape_markdown
 from corrosion.presentation.figures.quantities import QUANTITIES
 from corrosion.presentation.figures.ranking import ranking_bars
 from corrosion.presentation.figures.shell import shell_expansion
@@ -28,7 +28,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     page_parts.say(first_sentence(result))
     said = f"{couple_sentence(result)} {totals_sentence(result, page_parts.units())}"
-    st.html(f'<p class="ahead">{escape(said)}</p>')
+    page_parts.ahead(said)
     st.html(f'<p class="cap"><b>Caution.</b> {escape(ESTIMATE)}</p>')
     _shell(result)
     _zone(result)

@@ -13,7 +13,7 @@ from typing import Final, NamedTuple, TypeVar
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 
 T = TypeVar("T")
 Tell = Callable[[float], None]

@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.presentation.answers.bridge import gauged_below
 from corrosion.presentation.dashboard import links
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import escape
 from corrosion.presentation.format import counted
 from corrosion.records.as_of import records_as_of
 

@@ -3,16 +3,17 @@
 from typing import Final, get_args
 
 import streamlit as st
+from markupsafe import Markup
 from streamlit.delta_generator import DeltaGenerator
 
-from corrosion.foundation.units import HOUR, MILLIAMPERE
+from corrosion.foundation.units import HOUR
 from corrosion.inspection.cautions import CLAMP, LAMPS, PROVE
 from corrosion.presentation.answers import rounds
-from corrosion.presentation.dashboard import buttons, page_parts
+from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape
-from corrosion.presentation.dashboard.sheets import box, line, paper
+from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
+from corrosion.presentation.dashboard.markup import escape
+from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
 from corrosion.records.ship import LampSeen, Ship, System
@@ -29,9 +30,8 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     page_parts.say(_sentence(chosen), first_line)
     st.html(round_sheet(ship))
     page_parts.caution(LAMPS)
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
-        buttons.print_button("Print the sheet", 200)
+    if page_parts.refused(chosen):
+        components.print_button("Print the sheet", 200)
         return
     shared = heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
@@ -40,7 +40,8 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
             "<b>Earth lead of the shore cable</b>"
             '<p class="cap">clamp round it, nothing opened</p>'
         )
-        amps = _earth_lead()
+        towards = "Direct (mA), positive towards the ship"
+        amps = earth_lead(_FORM, towards, "Alternating (mA)")
     read = [one for one in found if one.read]
     rows = [rounds.round_row(one, {"remark": "round", **_said(shared)}) for one in read]
     rows += rounds.earth_lead_rows(amps, shared)
@@ -49,7 +50,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     ]
     done = "The round is saved in readings.csv."
     preview(chosen, _FORM, {"readings": rows}, problems, done=done)
-    buttons.print_button("Print the sheet", 200)
+    components.print_button("Print the sheet", 200)
 
 
 def _said(shared: dict[str, str]) -> dict[str, str]:
@@ -98,33 +99,20 @@ def _system(system: System) -> rounds.RoundOfSystem:
     )
 
 
-def _earth_lead() -> dict[str, float | None]:
-    """Draw the fields of a clamp round the earth lead; return amperes by kind."""
-    left, right = st.columns(2)
-    towards = "Direct (mA), positive towards the ship"
-    found = {
-        "dc": _FORM.number(left, towards, "earth dc"),
-        "ac": _FORM.number(right, "Alternating (mA)", "earth ac", 0.0),
-    }
-    return {
-        kind: None if value is None else value * MILLIAMPERE
-        for kind, value in found.items()
-    }
-
-
 def round_sheet(ship: Ship) -> str:
     """Return the sheet of the round: a row a reading, three rounds to a page."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for system in ship.systems:
-        name = f"<b>{escape(system.name)}</b>"
+        name = bold(system.name)
         if system.lamps is not None:
-            seen = "<br>".join(f"{c}: {' / '.join(_SEEN)}" for c in system.conductors)
-            rows.append((name, f"lamps, tried first<br>{seen}", *[box()] * 3))
+            seen = (f"{c}: {' / '.join(_SEEN)}" for c in system.conductors)
+            what = Markup("<br>").join(("lamps, tried first", *seen))
+            rows.append((name, what, *[box()] * 3))
         rows.append((name, "monitor, kΩ (if fitted)", *[box(2)] * 3))
     rows.append(("shore cable", "earth lead, mA direct (sign)", *[box(2)] * 3))
     rows.append(("shore cable", "earth lead, mA alternating", *[box(2)] * 3))
     heads = ("system", "what to read", "1st", "2nd", "3rd round")
-    when = f"Round 1: {line()} by {line()}. 2: {line()} by {line()}. 3: {line()}"
+    when = f"Round 1: {LINE} by {LINE}. 2: {LINE} by {LINE}. 3: {LINE}"
     return paper(
         f"{ship.name}: monthly round", when, [(heads, rows)], (LAMPS, CLAMP, PROVE)
     )

@@ -3,11 +3,12 @@
 import ctypes
 import os
 import sys
-from collections.abc import Callable
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 from pathlib import Path
 from threading import Thread
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from corrosion.presentation.dashboard.phone_gate import (
     PHONES,
@@ -24,40 +25,6 @@ if TYPE_CHECKING:
 SHIPS = "CORROSION_SHIPS"
 """Environment variable that tells the dashboard where the ships are."""
 
-SETTINGS: dict[str, object] = {
-    "server.address": "127.0.0.1",
-    "server.headless": True,
-    "server.maxUploadSize": 50,
-    "server.fileWatcherType": "none",
-    "server.enableXsrfProtection": True,
-    "browser.gatherUsageStats": False,
-    "client.showErrorDetails": "none",
-    "client.showErrorLinks": False,
-    "client.toolbarMode": "viewer",
-    "runner.magicEnabled": False,
-    "theme.font": "sans-serif",
-    "theme.headingFont": "serif",
-    "theme.baseFontSize": 16,
-    "theme.baseRadius": "8px",
-    "theme.buttonRadius": "8px",
-    "theme.showWidgetBorder": True,
-    "theme.headingFontSizes": ["1.5rem", "1.2rem", "1.05rem"],
-    "theme.headingFontWeights": [600, 600, 600],
-    "theme.light.primaryColor": "#0a5c6b",
-    "theme.light.backgroundColor": "#f4f6f3",
-    "theme.light.secondaryBackgroundColor": "#ffffff",
-    "theme.light.textColor": "#17222b",
-    "theme.light.borderColor": "#d3dad6",
-    "theme.light.linkColor": "#0a5c6b",
-    "theme.dark.primaryColor": "#79c7d4",
-    "theme.dark.backgroundColor": "#10181d",
-    "theme.dark.secondaryBackgroundColor": "#19242b",
-    "theme.dark.textColor": "#e6edef",
-    "theme.dark.borderColor": "#33424b",
-    "theme.dark.linkColor": "#79c7d4",
-}
-"""As in ``.streamlit/config.toml``, which an installed package does not have."""
-
 HOSTS = "CORROSION_HOSTS"
 """Environment variable with further names, split by commas, that a proxy asks for."""
 
@@ -71,9 +38,18 @@ _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 _HEAVY = "corrosion.presentation.notebook"  # the estimate and its figures, no page
 
 
-def app_file() -> Path:
-    """Return the dashboard's script."""
-    return bundled_path("app.py")
+def settings() -> dict[str, object]:
+    """Return what ``.streamlit/config.toml`` says, each by its dotted name."""
+    text = bundled_path(".streamlit/config.toml").read_text(encoding="utf-8")
+    return dict(_flat(tomllib.loads(text)))
+
+
+def _flat(table: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, object]]:
+    for name, value in table.items():
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{head}{name}.")
+        else:
+            yield f"{head}{name}", value
 
 
 class Guard:
@@ -160,13 +136,13 @@ def serve(
     more = [name for name in os.environ.get(HOSTS, "").split(",") if name]
     hosts = ["127.0.0.1", "localhost", *more]  # no page elsewhere may pose as one here
     origins = [f"https://{name}" for name in more]
-    settings = SETTINGS | {"server.port": port, "server.corsAllowedOrigins": origins}
+    asked = {"server.port": port, "server.corsAllowedOrigins": origins}
     gates = []
     if address is not None:
         os.environ[PHONES] = address
         shown = f"[{address}]" if ":" in address else address
         hosts = [shown, *more]
-        settings |= {"server.address": address, "browser.serverAddress": address}
+        asked |= {"server.address": address, "browser.serverAddress": address}
         tell(WARNING)
         codes = Codes(
             lambda code: tell(
@@ -183,5 +159,5 @@ def serve(
     ]
     # What the first page needs is loaded while its browser is still being opened.
     Thread(target=import_module, args=(_HEAVY,), daemon=True).start()
-    app = st.App(app_file(), middleware=guards)
-    app.run(config=settings)
+    app = st.App(bundled_path("app.py"), middleware=guards)
+    app.run(config=settings() | asked)

@@ -12,8 +12,8 @@ from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -40,8 +40,7 @@ def render(chosen: Chosen) -> None:
     if part == _NEW:
         _new_ship()
         return
-    if not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    page_parts.refused(chosen)
     if part == _SYSTEMS:
         edit_systems(chosen)
         rows = read_systems(chosen.folder)[0]

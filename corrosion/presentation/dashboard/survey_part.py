@@ -12,7 +12,7 @@ from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.escaping import escape_markdown
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence
@@ -31,8 +31,8 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
         st.warning(escape_markdown(doubt))
     if chosen.may_write and chosen.ship.systems:
         _fields(chosen)
-    elif not chosen.may_write:
-        st.info(page_parts.READ_ONLY)
+    else:
+        page_parts.refused(chosen)
     rows = upkeep.surveys(found["surveys"])
     if found["trends"]:
         figure = insulation_trends(found["surveys"], found["reference_celsius"])

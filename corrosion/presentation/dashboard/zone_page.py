@@ -8,10 +8,10 @@ from corrosion.presentation.answers import bridge
 from corrosion.presentation.answers.zone_history import ZoneHistory, zone_history
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.escaping import escape
 from corrosion.presentation.dashboard.look import mode, palette
+from corrosion.presentation.dashboard.markup import markup
 from corrosion.presentation.figures.zone_history import zone_history_figure
-from corrosion.presentation.format import capital, chance, month, quantity
+from corrosion.presentation.format import capital, chance, month
 from corrosion.results import Estimate
 
 _LEGEND: Final = (
@@ -75,36 +75,7 @@ def _sentence(result: Estimate, card: bridge.ZoneCard, shown: ZoneHistory) -> st
 
 
 def _facts(result: Estimate, card: bridge.ZoneCard) -> str:
-    row = card.row
-    means = bridge.zone_means(row)
-    drives = ", ".join(
-        f"{cause.words} <b>{quantity(cause.expected_kg, 'kg')}</b>"
-        for cause in bridge.causes(means)
-    )
-    spared = bridge.spared_words(means)
-    drives += spared and f" ({spared})"
-    due = card.due
-    by = (
-        "later" if due is None else "now" if due <= result.as_of else f"by {month(due)}"
-    )
-    cells = (
-        ("What drives it (expected)", drives),
-        (
-            "Left today",
-            f"<b>{row['left_mm_p50']:.1f} mm</b> ({card.low_mm:.1f} to "
-            f"{card.high_mm:.1f}), under the deepest pit "
-            f"<b>{row['left_under_pit_mm_p50']:.1f} mm</b>",
-        ),
-        (
-            "Measure next",
-            f"<b>{by}</b>, {card.hours:g} h, {card.access}: {escape(card.reason)}",
-        ),
-    )
-    return (
-        '<div class="facts">'
-        + "".join(
-            f'<div class="pane"><p class="head">{head}</p><p>{words}</p></div>'
-            for head, words in cells
-        )
-        + "</div>"
-    )
+    means, by = bridge.zone_means(card.row), bridge.gauge_by(card, result.as_of)
+    by = by if by in ("later", "now") else f"by {by}"
+    drives, spared = bridge.causes(means), bridge.spared_words(means)
+    return str(markup("facts", card, drives, spared, by))

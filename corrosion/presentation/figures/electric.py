@@ -38,21 +38,10 @@ def phasors(
     reach = 1.25 * max(float(np.abs(star).max()), abs(hull), 1e-9)
     figure = theme.new_figure(400, _alt_volts(conductors, np.abs(to_hull)))
     closed = np.append(turned, turned[0])
-    figure.add_scatter(
-        x=closed.real,
-        y=closed.imag,
-        mode="lines",
-        line={"color": theme.LINE, "width": 1.5},
-        hoverinfo="skip",
-    )
+    theme.add_line(figure, closed.real, closed.imag, theme.LINE, 1.5)
     for corner, volts, name in zip(turned, np.abs(to_hull), conductors, strict=True):
-        figure.add_scatter(
-            x=[hull.real, corner.real],
-            y=[hull.imag, corner.imag],
-            mode="lines",
-            line={"color": theme.MARK, "width": 3},
-            hoverinfo="skip",
-        )
+        ray = np.array([hull, corner])
+        theme.add_line(figure, ray.real, ray.imag, theme.MARK, 3)
         out = corner / max(abs(corner), 1e-9)
         figure.add_annotation(
             x=corner.real,
@@ -60,7 +49,6 @@ def phasors(
             text=f"<b>{name}</b>  {fmt.quantity(float(volts), 'V')}",
             xshift=38.0 * out.real,
             yshift=18.0 * out.imag,
-            showarrow=False,
         )
     _add_hull(figure, 0.0, 0.0, hull.real, hull.imag)
     figure.update_xaxes(range=[-1.35 * reach, 1.35 * reach], visible=False)
@@ -80,13 +68,7 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
     """
     plus, minus = float(to_hull[0]), float(to_hull[1])
     figure = theme.new_figure(180, _alt_volts(conductors, to_hull))
-    figure.add_scatter(
-        x=[minus, plus],
-        y=[0.0, 0.0],
-        mode="lines",
-        line={"color": theme.MARK, "width": 8},
-        hoverinfo="skip",
-    )
+    theme.add_line(figure, [minus, plus], [0.0, 0.0], theme.MARK, 8)
     for volts, name in ((minus, conductors[1]), (plus, conductors[0])):
         figure.add_annotation(
             x=volts,
@@ -94,7 +76,6 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
             text=f"<b>{name}</b>  {fmt.quantity(abs(volts), 'V')} "
             f"{'below' if volts < 0.0 else 'above'} hull",
             yshift=24,
-            showarrow=False,
         )
     _add_hull(figure, 0.5 * (plus + minus), 0.0, 0.0, 0.0)
     figure.update_xaxes(title_text="Volts to hull (V)", zeroline=False)
@@ -105,22 +86,20 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
 def _add_hull(
     figure: go.Figure, healthy_x: float, healthy_y: float, x: float, y: float
 ) -> None:
-    figure.add_scatter(
-        x=[healthy_x],
-        y=[healthy_y],
-        mode="markers",
-        marker={"symbol": "cross-thin-open", "size": 16, "color": theme.LINE},
-        hovertext=["where the hull lies on a healthy system"],
-        hoverinfo="text",
-    )
-    figure.add_scatter(
-        x=[x],
-        y=[y],
-        mode="markers",
-        marker={"size": 15, "color": theme.ACCENT},
-        hovertext=["the hull"],
-        hoverinfo="text",
-    )
+    cross = {"symbol": "cross-thin-open", "size": 16, "color": theme.LINE}
+    dot = {"size": 15, "color": theme.ACCENT}
+    for at, marker, words in (
+        ((healthy_x, healthy_y), cross, "where the hull lies on a healthy system"),
+        ((x, y), dot, "the hull"),
+    ):
+        figure.add_scatter(
+            x=at[:1],
+            y=at[1:],
+            mode="markers",
+            marker=marker,
+            hovertext=[words],
+            hoverinfo="text",
+        )
     figure.add_annotation(
         x=x,
         y=y,
@@ -128,7 +107,6 @@ def _add_hull(
         xshift=-26 if x < -1e-6 else 26,
         yshift=14,
         font={"size": 13},
-        showarrow=False,
     )
 
 
@@ -179,7 +157,6 @@ def lamps(
             y=0.0,
             text=f"<b>{name}</b>  {picture}",
             yshift=-56,
-            showarrow=False,
         )
     figure.update_xaxes(visible=False, range=[-1.5, len(said) + 0.5])
     figure.update_yaxes(visible=False, range=[-1.2, 0.8])

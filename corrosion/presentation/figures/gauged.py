@@ -36,6 +36,7 @@ def gauged_against_predicted(
     low, middle, high = (
         table_columns.column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
     )
+    sd = table_columns.column(table, "sd_mm")
     inside = (measured >= low) & (measured <= high)
     tall = max(400, 22 * len(table) + 110)
     first: dict[str, Any] = {"row": 1, "col": 1}
@@ -57,15 +58,9 @@ def gauged_against_predicted(
     ends = np.concatenate([measured, low, high])
     room = 0.4 * by
     reach = [ends.min() - room, ends.max() + room] if len(table) else [0.0, 1.0]
-    figure.add_scatter(
-        x=reach,
-        y=reach,
-        mode="lines",
-        line={"color": theme.LINE, "width": 1.5, "dash": "dash"},
-        hoverinfo="skip",
-        name="predicted = measured",
-        **first,
-    )
+    same: dict[str, Any] = {"name": "predicted = measured", "showlegend": True}
+    same |= {"line_dash": "dash", **first}
+    theme.add_line(figure, reach, reach, theme.LINE, 1.5, **same)
     marks: dict[str, Any] = {
         "mode": "markers",
         "marker": {
@@ -79,16 +74,12 @@ def gauged_against_predicted(
         "showlegend": False,
     }
     bars: dict[str, Any] = {"color": theme.LINE, "thickness": 1.5, "width": 0}
+    bars["symmetric"] = False
     figure.add_scatter(
         x=measured,
         y=middle,
-        error_y={
-            "array": high - middle,
-            "arrayminus": middle - low,
-            "symmetric": False,
-            **bars,
-        },
-        error_x={"array": table_columns.column(table, "sd_mm"), **bars},
+        error_y=bars | {"array": high - middle, "arrayminus": middle - low},
+        error_x=bars | {"array": sd, "symmetric": True},
         **marks,
         **first,
     )
@@ -98,12 +89,7 @@ def gauged_against_predicted(
     figure.add_scatter(
         x=measured - middle,
         y=names,
-        error_x={
-            "array": middle - low,
-            "arrayminus": high - middle,
-            "symmetric": False,
-            **bars,
-        },
+        error_x=bars | {"array": middle - low, "arrayminus": high - middle},
         **marks,
         **second,
     )

@@ -70,19 +70,13 @@ def _traces(name: str, some: Sequence[Mapping[str, Any]], k: int) -> list[go.Sca
         return [read]
     years = np.linspace(some[-1]["year"], some[0]["year"] + _AHEAD, 40)
     low, middle, high = line.at(years) / 1e6
-    common: dict[str, Any] = {"hoverinfo": "skip", "showlegend": False, "mode": "lines"}
-    band = go.Scatter(
-        x=[*years.tolist(), *years[::-1].tolist()],
-        y=[*low.tolist(), *high[::-1].tolist()],
-        fill="toself",
-        fillcolor=theme.translucent(colour, 0.15),
-        line={"width": 0},
-        **common,
-    )
-    fitted = go.Scatter(
-        x=years.tolist(),
-        y=middle.tolist(),
-        line={"color": colour, "width": 2},
-        **common,
-    )
+    quiet: dict[str, Any] = {"hoverinfo": "skip", "showlegend": False, "mode": "lines"}
+    around = [*years, *years[::-1]], [*low, *high[::-1]]
+    fill: dict[str, Any] = {
+        "fill": "toself",
+        "fillcolor": theme.translucent(colour, 0.15),
+    }
+    band = go.Scatter(x=around[0], y=around[1], line_width=0, **fill, **quiet)
+    look = {"color": colour, "width": 2}
+    fitted = go.Scatter(x=years.tolist(), y=middle.tolist(), line=look, **quiet)
     return [band, fitted, read]

@@ -1,6 +1,6 @@
 """What quicker isolation would have saved, and how long faults stand."""
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import pandas as pd
@@ -111,19 +111,11 @@ def _add_band(
     figure: go.Figure, x: Array, low: Array, high: Array, *, shape: str, name: str
 ) -> None:
     """Add the interval about a curve: its lower edge, then filled to the upper."""
-    edge = {"width": 0.0, "shape": shape}
-    figure.add_scatter(x=x, y=low, mode="lines", line=edge, hoverinfo="skip")
-    figure.data[-1].update(showlegend=False)
-    figure.add_scatter(
-        x=x,
-        y=high,
-        mode="lines",
-        line=edge,
-        fill="tonexty",
-        fillcolor=theme.translucent(theme.MARK, 0.22),
-        hoverinfo="skip",
-        name=name,
-    )
+    band: dict[str, Any] = {"line_shape": shape}
+    theme.add_line(figure, x, low, theme.MARK, 0, **band)
+    band |= {"fill": "tonexty", "name": name, "showlegend": True}
+    band["fillcolor"] = theme.translucent(theme.MARK, 0.22)
+    theme.add_line(figure, x, high, theme.MARK, 0, **band)
 
 
 def _time_axis(figure: go.Figure, hours: Array, title: str) -> None:

@@ -105,12 +105,7 @@ def _add_column(
     figure: go.Figure, names: Any, words: Sequence[str], head: str, shift: int
 ) -> None:
     """Write masses at the right of the bars: small ones are not lost to the eye."""
-    common: dict[str, Any] = {
-        "x": 1.0,
-        "xref": "paper",
-        "xanchor": "left",
-        "showarrow": False,
-    }
+    common: dict[str, Any] = {"x": 1.0, "xref": "paper", "xanchor": "left"}
     for name, text in zip(names, words, strict=True):
         figure.add_annotation(
             **common, y=name, text=text, xshift=shift, font={"size": 12}

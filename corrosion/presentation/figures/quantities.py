@@ -16,7 +16,7 @@ from corrosion.presentation.figures.table_columns import column
 from corrosion.presentation.units import UnitSystem
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """One column of the zones table as people read it.
 
@@ -82,73 +82,28 @@ class Quantity:
 QUANTITIES: Final[Mapping[str, Quantity]] = {
     q.column: q
     for q in (
+        Quantity("chance_below_limit", "Chance below limit", "%", 100.0, 0.2),
+        Quantity("left_mm_p50", "Thickness left", "mm", low_is_worse=True),
         Quantity(
-            column="chance_below_limit",
-            label="Chance below limit",
-            unit="%",
-            factor=100.0,
-            least_high=0.2,
-        ),
-        Quantity(
-            column="left_mm_p50",
-            label="Thickness left",
-            unit="mm",
+            "left_under_pit_mm_p50",
+            "Left under the deepest pit",
+            "mm",
             low_is_worse=True,
         ),
-        Quantity(
-            column="left_under_pit_mm_p50",
-            label="Left under the deepest pit",
-            unit="mm",
-            low_is_worse=True,
-        ),
-        Quantity(
-            column="deepest_mm_p50",
-            label="Deepest pit",
-            unit="mm",
-            least_high=0.5,
-        ),
-        Quantity(
-            column="bare_loss_mm_p50",
-            label="Loss at bare steel",
-            unit="mm",
-            least_high=0.2,
-        ),
-        Quantity(
-            column="stray_mm_p50",
-            label="Loss by stray current",
-            unit="mm",
-            least_high=0.01,
-        ),
-        Quantity(
-            column="stray_kg_p50",
-            label="Steel lost to stray current",
-            unit="kg",
-        ),
-        Quantity(
-            column="couple_kg_p50",
-            label="Steel lost to the shore couple",
-            unit="kg",
-        ),
-        Quantity(
-            column="natural_kg_p50",
-            label="Steel lost to natural corrosion",
-            unit="kg",
-        ),
-        Quantity(
-            column="ceiling_kg_p50",
-            label="Ceiling: every ampere dissolves steel",
-            unit="kg",
-        ),
+        Quantity("deepest_mm_p50", "Deepest pit", "mm", least_high=0.5),
+        Quantity("bare_loss_mm_p50", "Loss at bare steel", "mm", least_high=0.2),
+        Quantity("stray_mm_p50", "Loss by stray current", "mm", least_high=0.01),
+        Quantity("stray_kg_p50", "Steel lost to stray current", "kg"),
+        Quantity("couple_kg_p50", "Steel lost to the shore couple", "kg"),
+        Quantity("natural_kg_p50", "Steel lost to natural corrosion", "kg"),
+        Quantity("ceiling_kg_p50", "Ceiling: every ampere dissolves steel", "kg"),
     )
 }
 """Column of the zones table → how it is read, in the order of the menu."""
 
 
 LEAVING: Final = Quantity(
-    column="density_ma_per_m2",
-    label="Current out of the steel",
-    unit="mA/m²",
-    signed=True,
+    "density_ma_per_m2", "Current out of the steel", "mA/m²", signed=True
 )
 """Of one ampere: not a result of the estimate, and not in the menu."""
 
@@ -175,11 +130,9 @@ _UNKNOWN: Final = "#c3c9cf"
 def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
     """Return each zone's fill; grey where the value is not known."""
     values = asked.values(zones)
-    low, high = asked.span(values)
-    normalise = theme.normalise(values, low, high)
     return [
-        theme.at_share(asked.stops, float(share)) if np.isfinite(share) else _UNKNOWN
-        for share in normalise
+        theme.at_share(asked.stops, share) if np.isfinite(share) else _UNKNOWN
+        for share in np.interp(values, asked.span(values), (0.0, 1.0)).tolist()
     ]
 
 

@@ -48,7 +48,6 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     for name in _TICKS:
         _add_ticks(figure, zones, names, name, mm)
     beside = {"x": 1.0, "xref": "paper", "xanchor": "left", "xshift": 12}
-    beside |= {"showarrow": False}
     notes = [
         beside | {"y": name, "text": fmt.chance(float(row["chance_below_limit"]))}
         for name, row in zip(names, rows, strict=True)
@@ -81,15 +80,9 @@ def _add_intervals(
         table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
     )
     whole = stem == "left_mm"
-    figure.add_scatter(
-        x=np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel(),
-        y=np.repeat(np.array(names, dtype=object), 3),
-        mode="lines",
-        line={"color": colour, "width": 6 if whole else 2.5},
-        opacity=0.45,
-        hoverinfo="skip",
-        showlegend=False,
-    )
+    span = np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel()
+    rows = np.repeat(np.array(names, dtype=object), 3)
+    theme.add_line(figure, span, rows, colour, 6 if whole else 2.5, opacity=0.45)
     figure.add_scatter(
         x=middle,
         y=names,

@@ -28,7 +28,6 @@ _NOTE: Final = {
     "yshift": -44,
     "text": "framed: the first five to gauge · dashed: waterline",
     "font": {"size": 12},
-    "showarrow": False,
 }
 
 
@@ -90,7 +89,6 @@ def shell_expansion(
                 "text": lane.label,
                 "xanchor": "right",
                 "xshift": -10,
-                "showarrow": False,
             }
             for lane in drawing.lanes
         ]
@@ -162,13 +160,9 @@ def _outlines(
 
 def _add_waterlines(figure: go.Figure, drawing: ShellLayout) -> None:
     for sign in (1.0, -1.0):
-        figure.add_scatter(
-            x=drawing.frames,
-            y=sign * drawing.waterline,
-            mode="lines",
-            line={"color": theme.ACCENT, "width": 1.5, "dash": "5px,4px"},
-            hoverinfo="skip",
-        )
+        level = sign * drawing.waterline
+        dashed = {"line_dash": "5px,4px"}
+        theme.add_line(figure, drawing.frames, level, theme.ACCENT, 1.5, **dashed)
 
 
 def _add_markers(
@@ -229,7 +223,7 @@ def _words(
     ):
         x, y = patch.centre
         lines = quantities.words_of(patch, str(name), asked.text(float(value)), scale)
-        note: dict[str, Any] = {"y": y, "showarrow": False}
+        note: dict[str, Any] = {"y": y}
         if lines:
             font = {"size": 11, "color": theme.ink_on(fill)}
             note |= {"x": x, "text": "<br>".join(lines), "font": font}

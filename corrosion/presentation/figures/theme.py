@@ -6,12 +6,10 @@ in hue. Tests measure both. No figure relies on colour alone.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
 
-from corrosion.foundation.errors import LookupFailed
-from corrosion.foundation.types import Array
 from corrosion.presentation.format import THOUSANDS
 
 Mode = Literal["light", "dark"]
@@ -150,26 +148,6 @@ def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
     return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
 
 
-def normalise(values: Array, low: float, high: float) -> Array:
-    """Return where values lie between two ends, 0 to 1; 0 where the ends meet.
-
-    Parameters
-    ----------
-    values : ndarray
-        Values in any unit; NaN stays NaN. [-]
-    low, high : float
-        Ends in the same unit. [-]
-
-    Returns
-    -------
-    ndarray
-        Shares, same shape. [-]
-    """
-    width = high - low
-    span: Array = (values - low) / (width if width > 0.0 else 1.0)
-    return span.clip(0.0, 1.0)
-
-
 def _template(mode: Mode) -> go.layout.Template:
     faint = translucent(LINE, 0.25)
     axis = {
@@ -196,6 +174,7 @@ def _template(mode: Mode) -> go.layout.Template:
             "plot_bgcolor": "rgba(0,0,0,0)",
             "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
             "colorway": [*CAUSES.values(), SPARE],
+            "annotationdefaults": {"showarrow": False},
             "xaxis": axis,
             "yaxis": {**axis, "ticklabelstandoff": 6},
             "legend": {
@@ -245,17 +224,31 @@ def new_figure(height: int, alt: str) -> go.Figure:
     )
 
 
-def apply(figure: go.Figure, mode: Mode) -> go.Figure:
-    """Return the figure with its text and grid in the inks of a light or dark page.
+def add_line(
+    figure: go.Figure, x: Any, y: Any, colour: str, width: float, **more: Any
+) -> None:
+    """Add a line that says nothing when it is pointed at, and is not in the legend.
 
-    Raises
-    ------
-    LookupFailed
-        If the mode is neither ``light`` nor ``dark``.
+    Parameters
+    ----------
+    figure : Figure
+        To be added to.
+    x, y : array_like
+        Its points.
+    colour : str
+        As CSS has it.
+    width : float
+        Of the line. [px]
+    **more
+        As Plotly takes it; what begins with ``line_`` is of the line.
     """
-    if mode not in _TEMPLATES:
-        what = "page colour"
-        raise LookupFailed.among(what, mode, _TEMPLATES)
+    quiet: dict[str, Any] = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
+    look = {"line_color": colour, "line_width": width}
+    figure.add_scatter(x=x, y=y, **(quiet | look | more))
+
+
+def apply(figure: go.Figure, mode: Mode) -> go.Figure:
+    """Return the figure with its text and grid in the inks of a light or dark page."""
     return go.Figure(figure).update_layout(template=_TEMPLATES[mode])
 
 

@@ -73,17 +73,14 @@ def _add_bars(figure: go.Figure, plan: Schedule) -> None:
             (f"may have stood, {words[current]}", 3, ("start", "found")),
             (f"stood, {words[current]}", 11, ("found", "end")),
         ):
-            figure.add_scatter(
-                x=[
-                    str(getattr(bar, e)) if e else None
-                    for bar in some
-                    for e in (*ends, "")
-                ],
-                y=[bar.row for bar in some for _ in range(3)],
-                mode="lines",
-                line={"color": colour, "width": width},
-                hoverinfo="skip",
+            theme.add_line(
+                figure,
+                [str(getattr(b, e)) if e else None for b in some for e in (*ends, "")],
+                [bar.row for bar in some for _ in range(3)],
+                colour,
+                width,
                 name=name,
+                showlegend=True,
             )
         figure.add_scatter(
             x=[str(bar.end if bar.standing else bar.found) for bar in some],

@@ -6,6 +6,7 @@ from typing import Any, Final
 import plotly.graph_objects as go
 
 from corrosion.presentation.answers.zone_history import ZoneHistory
+from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.zone_lanes import LANES, Palette, add_lanes
 from corrosion.presentation.format import number
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -131,13 +132,8 @@ def _fan(
         line={"color": palette["accent"], "width": 2.5},
         hovertemplate=unit.hover("estimate"),
     )
-    figure.add_scatter(
-        x=list(ends),
-        y=[shown.limit_mm] * 2,
-        mode="lines",
-        line={"color": palette["alarm"], "width": 2, "dash": "6px 4px"},
-        hoverinfo="skip",
-    )
+    limit, dash = [shown.limit_mm] * 2, "6px 4px"
+    theme.add_line(figure, ends, limit, palette["alarm"], 2, line_dash=dash)
     figure.add_annotation(
         x=ends[0],
         y=shown.limit_mm,
@@ -193,13 +189,8 @@ def _slope(
         return
     until = min(end, line.year + _AHEAD)
     last = line.mm - line.mm_a_year * (until - line.year)
-    figure.add_scatter(
-        x=[line.from_year, until],
-        y=[line.from_mm, last],
-        mode="lines",
-        line={"color": palette["ink"], "width": 1.5, "dash": "2px 3px"},
-        hoverinfo="skip",
-    )
+    x, y, dash = [line.from_year, until], [line.from_mm, last], "2px 3px"
+    theme.add_line(figure, x, y, palette["ink"], 1.5, line_dash=dash)
     figure.add_annotation(
         x=until,
         y=last,
@@ -212,15 +203,14 @@ def _slope(
 
 
 def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
-    figure.add_shape(
-        type="line",
-        x0=shown.now,
-        x1=shown.now,
-        y0=0,
-        y1=1,
-        yref="paper",
-        line={"color": palette["quiet"], "width": 1},
-    )
+    span: dict[str, Any] = {
+        "x0": shown.now,
+        "x1": shown.now,
+        "y0": 0,
+        "y1": 1,
+        "yref": "paper",
+    }
+    figure.add_shape(type="line", line={"color": palette["quiet"], "width": 1}, **span)
     figure.add_annotation(
         x=shown.now,
         y=1,

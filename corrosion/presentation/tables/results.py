@@ -1,49 +1,51 @@
 """Which tables each command's result has, for its CSV files."""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, Final
 
-from corrosion.presentation.tables import currents, faults, planning, whatif, zones
+from corrosion.presentation.tables import (
+    currents,
+    faults,
+    planning,
+    upkeep,
+    whatif,
+    zones,
+)
 from corrosion.presentation.tables.grounds import doubts
+from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import Table
 
-if TYPE_CHECKING:
-    from corrosion.results import Estimate
+_TABLES: Final[Mapping[str, Callable[[Any], Iterable[Table]]]] = {
+    "charge": lambda it: (currents.log_charge(it),),
+    "docking": lambda it: upkeep.docking(it).values(),
+    "estimate": lambda it: (
+        zones.totals(it),
+        zones.ranking(it),
+        faults.leading(it),
+        doubts(it.warnings),
+    ),
+    "fleet": lambda it: (zones.ships(it["ships"]),),
+    "hull": lambda it: (
+        currents.hull_zones(it),
+        currents.berths(it),
+        *[currents.anodes(it["anodes"])] * bool(it["anodes"]),
+    ),
+    "hunt": lambda it: (block.table for block in blocks(it)),
+    "isolate": lambda it: (
+        whatif.limits(it["limits"]),
+        whatif.measures(it["measures"]),
+        whatif.durations(it["durations"]["curve"]),
+    ),
+    "leakage": lambda it: (faults.systems(it), faults.leaking(it["faults"])),
+    "plan": lambda it: (planning.plan(it), planning.days(it)),
+    "report": lambda it: it.tables(),
+    "surveys": lambda it: (
+        upkeep.survey_trends(it["trends"]),
+        upkeep.surveys(it["surveys"]),
+    ),
+}
 
 
-def estimate_tables(result: "Estimate") -> list[Table]:
-    """Return the tables of an estimate."""
-    return [
-        zones.totals(result),
-        zones.ranking(result),
-        faults.leading(result),
-        doubts(result.warnings),
-    ]
-
-
-def leakage_tables(answer: Mapping[str, Any]) -> list[Table]:
-    """Return the tables of ``corrosion leakage``."""
-    return [faults.systems(answer), faults.leaking(answer["faults"])]
-
-
-def hull_tables(answer: Mapping[str, Any]) -> list[Table]:
-    """Return the tables of ``corrosion hull``."""
-    return [
-        currents.hull_zones(answer),
-        currents.berths(answer),
-        *[currents.anodes(answer["anodes"])] * bool(answer["anodes"]),
-    ]
-
-
-def isolation_tables(answer: Mapping[str, Any]) -> list[Table]:
-    """Return the tables of ``corrosion isolate``."""
-    return [
-        whatif.limits(answer["limits"]),
-        whatif.measures(answer["measures"]),
-        whatif.durations(answer["durations"]["curve"]),
-    ]
-
-
-def plan_tables(answer: Mapping[str, Any]) -> list[Table]:
-    """Return the tables of ``corrosion plan``."""
-    return [planning.plan(answer), planning.days(answer)]
+def tables_of(command: str, result: Any) -> list[Table]:
+    """Return the tables of a command's result; none of one that has none."""
+    return list(_TABLES[command](result)) if command in _TABLES else []

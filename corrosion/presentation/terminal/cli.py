@@ -2,11 +2,9 @@
 
 import os
 import sys
-from collections.abc import Iterable
 from contextlib import suppress
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, get_args
 
 import click
 
@@ -29,6 +27,8 @@ from corrosion.presentation.terminal.cli_records import (
 )
 from corrosion.presentation.terminal.examples import epilog
 from corrosion.presentation.terminal.options import (
+    FOLDER,
+    LIES,
     PLOT,
     Options,
     estimation_options,
@@ -51,9 +51,6 @@ from corrosion.presentation.terminal.output import (
     write_plot,
     write_result,
 )
-
-if TYPE_CHECKING:
-    from corrosion.presentation.tables.table import Table
 from corrosion.records.kinds import ShipLies
 
 
@@ -87,17 +84,7 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
         units = options.units_for(result.ship)
         write_plot(drawing(result, figure, units), plot)
 
-    def text(width: int) -> str:
-        from corrosion.presentation.terminal import texts  # noqa: PLC0415 - not for JSON
-
-        return texts.estimate_text(result, width, options.units_for(result.ship))
-
-    def tables() -> Iterable["Table"]:
-        from corrosion.presentation.tables import results  # noqa: PLC0415 - likewise
-
-        return results.estimate_tables(result)
-
-    write_result(options.output, result.to_json, text, tables)
+    write_result(options.output, result, options.units_for(result.ship))
 
 
 @cli.command()
@@ -106,18 +93,10 @@ def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> No
 def leakage(ship: Path, options: Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
-    result = leakage_result(
-        load_ship(ship), **options.sampling(), on_progress=progress()
-    )
-    write_result(
-        options.output,
-        result,
-        lambda width: texts.leakage_text(result, width),
-        lambda: results.leakage_tables(result),
-    )
+    found = load_ship(ship)
+    answer = leakage_result(found, **options.sampling(), on_progress=progress())
+    write_result(options.output, answer)
 
 
 @cli.command()
@@ -126,17 +105,10 @@ def leakage(ship: Path, options: Options) -> None:
 def hull(ship: Path, options: Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.presentation.answers.hull import hull_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
-    known = load_ship(ship)
-    result = hull_result(known, **options.sampling())
-    write_result(
-        options.output,
-        result,
-        lambda width: texts.hull_text(result, width, options.units_for(known)),
-        lambda: results.hull_tables(result),
-    )
+    found = load_ship(ship)
+    answer = hull_result(found, **options.sampling())
+    write_result(options.output, answer, options.units_for(found))
 
 
 @cli.command()
@@ -159,7 +131,7 @@ def hull(ship: Path, options: Options) -> None:
 @click.option(
     "--ship",
     "lies",
-    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    type=LIES,
     help="How she lies, for the hunt sheets; none are printed without.",
 )
 @estimation_options
@@ -181,11 +153,11 @@ def report(
         words = f"Wrote {page} ({size / 1000:.0f} kB)."
         click.echo(words, err=options.output.json is not None)
     if options.output.json is not None or options.output.csv is not None:
-        write_result(options.output, contents.to_json, str, contents.tables)
+        write_result(options.output, contents)
 
 
 @cli.command()
-@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.argument("folder", type=FOLDER)
 @click.option("--scheduler", help="Address of a running Dask cluster.")
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
@@ -197,8 +169,6 @@ def fleet(
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables.zones import ships  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     result = estimate_fleet(
         folder,
@@ -208,12 +178,7 @@ def fleet(
         on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
-    write_result(
-        options.output,
-        answer,
-        lambda width: texts.fleet_text(answer, width, options.units_for()),
-        lambda: [ships(answer["ships"])],
-    )
+    write_result(options.output, answer, options.units_for())
     if answer["failed"]:
         sys.exit(BAD_RECORDS)
     refuse_doubts(
@@ -235,16 +200,14 @@ def _progress(words: str) -> None:
 def metal(name: str, amps: float, years: float, output: Output) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
     from corrosion.presentation.answers.metal import metal_loss  # noqa: PLC0415 - only here
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - pandas is slow
 
-    result = metal_loss(name, amps=amps, years=years)
-    write_result(output, result, lambda width: texts.metal_text(result, width))
+    write_result(output, metal_loss(name, amps=amps, years=years))
 
 
 @cli.command()
 @click.argument(
     "folder",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    type=FOLDER,
     required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)

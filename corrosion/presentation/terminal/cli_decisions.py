@@ -7,6 +7,7 @@ import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.presentation.terminal.options import (
+    LIES,
     PLOT,
     Options,
     estimation_options,
@@ -28,17 +29,9 @@ from corrosion.records.kinds import ShipLies
 def docking(ship: Path, options: Options) -> None:
     """List for the yard: plates to renew, gauge and paint, joints, anodes."""
     from corrosion.presentation.answers.docking import docking_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import sheet_texts  # noqa: PLC0415 - likewise
 
-    answer = docking_result(result := run_estimate(load_ship(ship), options))
-    units = options.units_for(result.ship)
-    write_result(
-        options.output,
-        answer,
-        lambda width: sheet_texts.docking_text(answer, width, units),
-        lambda: upkeep.docking(answer).values(),
-    )
+    result = run_estimate(load_ship(ship), options)
+    write_result(options.output, docking_result(result), options.units_for(result.ship))
 
 
 @click.command()
@@ -83,8 +76,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
     from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
-    from corrosion.presentation.tables import results, whatif  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
+    from corrosion.presentation.tables import whatif  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)
     noticed = heeded if noticed_after is None else noticed_after
@@ -107,22 +99,15 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
         paint_date=painted or "",
     )
     records = load_ship(ship)
-    isolation.chosen_measures(
-        asked, records
-    )  # a wrong name is said before the long work
+    # Chosen here already: a wrong name is said before the long work.
+    measures = isolation.chosen_measures(asked, records)
     result = run_estimate(records, options)
-    answer = isolation.isolation_result(result, limits) | isolation.measures_result(
-        result, asked
-    )
+    answer = isolation.isolation_result(result, limits)
+    answer["measures"] = isolation.measure_savings(result, measures)
     if plot is not None:
         kept = whatif.limits(answer["limits"]).spreadsheet()
         write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
-    write_result(
-        options.output,
-        answer,
-        lambda width: texts.isolation_text(answer, width, options.units_for(records)),
-        lambda: results.isolation_tables(answer),
-    )
+    write_result(options.output, answer, options.units_for(records))
 
 
 @click.command()
@@ -131,7 +116,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 @click.option(
     "--ship",
     "lies",
-    type=click.Choice(get_args(ShipLies), case_sensitive=False),
+    type=LIES,
     help="How she lies: only what may be opened so is offered.",
 )
 @click.option(
@@ -178,8 +163,6 @@ def hunt(
     """
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers import hunt as hunts  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal.sheet_texts import hunt_text  # noqa: PLC0415
 
     def listed(name: str) -> tuple[str, ...]:
         return split_list(told[name] or "")
@@ -202,9 +185,9 @@ def hunt(
                 "--resume goes without --system, --ship and what was done: it is "
                 "written in the hunt. Only --agreed may be said beside it."
             )
-        answer = hunts.resumed_hunt(
-            load_ship(ship), told["resume"], agreed=seen.agreed, **options.sampling()
-        )
+        known = load_ship(ship)
+        progress = hunts.progress_in(known, told["resume"], agreed=seen.agreed)
+        answer = hunts.resumed_hunt(known, progress, **options.sampling())
     elif system is None or lies is None:
         missing = "--system" if system is None else "--ship"
         words = f"Missing option '{missing}' (or --resume ID)."
@@ -213,12 +196,7 @@ def hunt(
         answer = hunts.hunt_result(
             load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
         )
-    write_result(
-        options.output,
-        answer,
-        lambda width: hunt_text(answer, width),
-        lambda: [block.table for block in blocks(answer)],
-    )
+    write_result(options.output, answer)
 
 
 @click.command()
@@ -234,8 +212,6 @@ def hunt(
 def plan(ship: Path, hours: float, access: str, options: Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.presentation.answers.plan import gauging_plan  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import results  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     kinds, own = _accesses(access)
     answer = gauging_plan(
@@ -244,12 +220,7 @@ def plan(ship: Path, hours: float, access: str, options: Options) -> None:
         access=kinds,
         access_hours=own,
     )
-    write_result(
-        options.output,
-        answer,
-        lambda width: texts.plan_text(answer, width),
-        lambda: results.plan_tables(answer),
-    )
+    write_result(options.output, answer)
 
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:

@@ -114,18 +114,10 @@ def charge(
     from corrosion.foundation.units import HOUR  # noqa: PLC0415 - not for `--help`
     from corrosion.presentation.answers.charge import log_charge  # noqa: PLC0415 - only here
     from corrosion.presentation.answers.isolation import hours_of  # noqa: PLC0415 - likewise
-    from corrosion.presentation.tables import currents  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import texts  # noqa: PLC0415 - likewise
 
     seconds = None if gap is None else hours_of(gap)[0] * HOUR
     told = cast("RecorderWrites | None", writes and writes.replace("-", " "))
-    answer = log_charge(logs, gap=seconds, writes=told)
-    write_result(
-        output,
-        answer,
-        lambda width: texts.charge_text(answer, width),
-        lambda: [currents.log_charge(answer)],
-    )
+    write_result(output, log_charge(logs, gap=seconds, writes=told))
 
 
 @click.command()
@@ -134,19 +126,8 @@ def charge(
 def surveys(ship: Path, output: Output) -> None:
     """Show insulation surveys by circuit: at one temperature, with their trend."""
     from corrosion.presentation.answers.surveys import surveys_result  # noqa: PLC0415 - only here
-    from corrosion.presentation.tables import upkeep  # noqa: PLC0415 - pandas is slow
-    from corrosion.presentation.terminal import sheet_texts  # noqa: PLC0415 - likewise
 
-    answer = surveys_result(load_ship(ship))
-    write_result(
-        output,
-        answer,
-        lambda width: sheet_texts.surveys_text(answer, width),
-        lambda: [
-            upkeep.survey_trends(answer["trends"]),
-            upkeep.surveys(answer["surveys"]),
-        ],
-    )
+    write_result(output, surveys_result(load_ship(ship)))
 
 
 @click.command()

@@ -3,7 +3,7 @@
 import re
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from corrosion.inspection.cautions import NO_DANGER
@@ -52,22 +52,53 @@ def paragraph(text: str, width: int, indent: str = "") -> str:
     return filled.replace("\u202f", " ")
 
 
-def caution(text: str, width: int, whose: str = "") -> str:
-    """Return what can hurt, as it stands before an act."""
-    return paragraph(f"Caution{whose}: {text}", width)
+class Lines:
+    """A text in the making, in lines that fit a width.
 
+    Parameters
+    ----------
+    width : int
+        Letters in a line.
+    units : UnitSystem
+        In which its tables are read.
+    """
 
-def dangers(found: Sequence[Mapping[str, Any]], width: int) -> list[str]:
-    """Return the danger lines that stand above everything, or what silence means."""
-    if not found:
-        return [paragraph(NO_DANGER, width), ""]
-    return [*(paragraph(f"!! {row['text']}", width) for row in found), ""]
+    def __init__(self, width: int, units: UnitSystem) -> None:
+        self.width, self.units = width, units
+        self._lines: list[str] = []
 
+    def text(self) -> str:
+        """Return all of it."""
+        return "\n".join(self._lines)
 
-def listed(head: str, items: Iterable[str], width: int) -> list[str]:
-    """Return a heading and its items as lines, or nothing where there is none."""
-    lines = [paragraph(f"  - {item}", width, "    ") for item in items]
-    return ["", head, *lines] if lines else []
+    def say(self, *texts: str, indent: str = "") -> None:
+        """Add paragraphs; an empty one is an empty line."""
+        self._lines += (paragraph(text, self.width, indent) for text in texts)
+
+    def caution(self, text: str, whose: str = "") -> None:
+        """Add what can hurt, as it stands before an act."""
+        self.say(f"Caution{whose}: {text}")
+
+    def dangers(self, found: Sequence[Mapping[str, Any]]) -> None:
+        """Add the danger lines that stand above everything, or what silence means."""
+        self.say(*([f"!! {row['text']}" for row in found] or [NO_DANGER]), "")
+
+    def listed(self, head: str, *items: str) -> None:
+        """Add a heading and its items, or nothing where there is none."""
+        if items:
+            self._lines += ["", head]
+            for item in items:
+                self.say(f"  - {item}", indent="    ")
+
+    def grid(self, table: Table) -> None:
+        """Add a table alone."""
+        self._lines.append(grid(table, self.width, self.units))
+
+    def table(self, table: Table) -> None:
+        """Add a table under its caption, or nothing where it has no row."""
+        if table.rows:
+            self.say("", f"{table.caption}:")
+            self.grid(table)
 
 
 def grid(table: Table, width: int, units: UnitSystem = METRIC) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, get_args
 
 import click
 
@@ -20,6 +20,7 @@ from corrosion.presentation.terminal.output import (
     say,
 )
 from corrosion.presentation.units import SYSTEMS, UnitSystem
+from corrosion.records.kinds import ShipLies
 
 if TYPE_CHECKING:
     from corrosion.records.ship import Ship
@@ -84,10 +85,16 @@ def record_doubts(ship: "Ship") -> tuple[str, ...]:
     return estimate(ship, samples=_TRIAL).record_warnings
 
 
+FOLDER: Final = click.Path(path_type=Path, exists=True, file_okay=False)
+"""A folder that is there."""
+
+LIES: Final = click.Choice(get_args(ShipLies), case_sensitive=False)
+"""How she lies."""
+
+
 def ship_argument(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the argument and option of all that read one ship folder."""
-    folder = click.Path(path_type=Path, exists=True, file_okay=False)
-    return click.argument("ship", type=folder)(strict_option(command))
+    return click.argument("ship", type=FOLDER)(strict_option(command))
 
 
 PLOT: Final = click.option(

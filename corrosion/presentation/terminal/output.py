@@ -4,12 +4,12 @@ import json
 import shutil
 import sys
 import warnings
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import click
 
@@ -20,9 +20,7 @@ from corrosion.foundation.errors import (
     RecordError,
     ValidityWarning,
 )
-
-if TYPE_CHECKING:
-    from corrosion.presentation.tables.table import Table
+from corrosion.presentation.units import METRIC, UnitSystem
 
 BAD_RECORDS: Final = 1
 """Exit code: the records have problems."""
@@ -123,32 +121,32 @@ def progress() -> Callable[[float], None] | None:
     return on_progress
 
 
-def write_result(
-    output: Output,
-    result: Mapping[str, Any] | Callable[[], Mapping[str, Any]],
-    text: Callable[[int], str],
-    tables: Callable[[], Iterable["Table"]] = tuple,
-) -> None:
+def write_result(output: Output, result: Any, units: UnitSystem = METRIC) -> None:
     """Print a result as text, or write it as JSON or CSV where that is asked for.
 
-    ``result``: the object for JSON; the command's name tells its schema. ``text``:
-    the text for a width in letters.
+    The command's name tells its text, its tables and the schema of its JSON.
+    ``result``: the object for JSON, or one that makes it by ``to_json``.
     """
     from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
-    from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
 
+    command = click.get_current_context().info_name or ""
     if output.csv is not None:
-        names = write_csv(tables(), output.csv)
+        from corrosion.presentation.tables.results import tables_of  # noqa: PLC0415
+
+        names = write_csv(tables_of(command, result), output.csv)
         click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
     if output.json is not None:
         from corrosion.presentation.json_document import document  # noqa: PLC0415
 
-        command = click.get_current_context().info_name or ""
-        made = document(command, result() if callable(result) else result)
+        answer = result if isinstance(result, Mapping) else result.to_json()
+        made = document(command, answer)
         written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
         write_whole(output.json, f"{written}\n".encode())
     if output.json is None and output.csv is None:
-        click.echo(printable(text(terminal_width())))
+        from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
+        from corrosion.presentation.terminal.texts import text_of  # noqa: PLC0415
+
+        click.echo(printable(text_of(command, result, terminal_width(), units)))
 
 
 def write_plot(svg: str, file: Path) -> None:

@@ -1,18 +1,10 @@
-"""Results as plain text for a terminal of some width."""
+"""Results as plain text for a terminal of some width: one function a command."""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, Final
 
-from corrosion.inspection.cautions import (
-    ESTIMATE,
-    LAMPS,
-    SHORE,
-    THIN,
-    TOUCH,
-    WELDING,
-    ZERO_VOLTS,
-)
-from corrosion.presentation import explanation_words, sentences
+from corrosion.inspection import cautions
+from corrosion.presentation import explanation_words, hunt_words, sentences
 from corrosion.presentation.answers.dangers import (
     dangers_of,
     gauging_cautions,
@@ -24,243 +16,196 @@ from corrosion.presentation.tables import (
     currents,
     faults,
     planning,
+    upkeep,
     whatif,
     zones,
 )
-from corrosion.presentation.tables.zones import ships
-from corrosion.presentation.terminal.lines import (
-    caution,
-    dangers,
-    grid,
-    listed,
-    paragraph,
-)
+from corrosion.presentation.tables.hunt import blocks
+from corrosion.presentation.terminal.lines import Lines
 from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-_MEASURES_SHOWN = 3
+_MEASURES_SHOWN: Final = 3
+
+Answer = Mapping[str, Any]
 
 
-def estimate_text(result: "Estimate", width: int, units: UnitSystem = METRIC) -> str:
-    """Return the ranking, the leading faults, totals, doubts and cautions."""
-    head = (
-        f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
-        f"({whole(result.samples)} samples, seed {result.seed}; medians, p10 to p90 in "
-        "brackets)"
-    )
+def text_of(command: str, result: Any, width: int, units: UnitSystem = METRIC) -> str:
+    """Return a command's result as text.
+
+    Parameters
+    ----------
+    command : str
+        Its name.
+    result : Estimate or mapping
+        Of ``estimate`` the estimate, else the object that it writes as JSON.
+    width : int
+        Letters in a line.
+    units : UnitSystem, optional
+        In which it is read.
+    """
+    page = Lines(width, units)
+    _TEXTS[command](page, result)
+    return page.text()
+
+
+def _estimate(page: Lines, result: "Estimate") -> None:
+    """Print the ranking, the leading faults, totals, doubts and cautions."""
     first = result.zone_table.rows[0]["zone"]
     best = result.to_json()["measure_next"][:_MEASURES_SHOWN]
     hurting = dict.fromkeys(row["caution"] for row in best if row["caution"])
-    thin = [zone for zone, texts in gauging_cautions(result).items() if THIN in texts]
-    ranking, leading = zones.ranking(result), faults.leading(result)
-    parts = [
-        *dangers(dangers_of(result), width),
-        paragraph(head, width),
+    thin = cautions.THIN
+    holed = [zone for zone, texts in gauging_cautions(result).items() if thin in texts]
+    page.dangers(dangers_of(result))
+    page.say(
+        f"{result.ship.name} as of {result.as_of}, next docking {result.horizon} "
+        f"({whole(result.samples)} samples, seed {result.seed}; medians, p10 to p90 in "
+        "brackets)",
         "",
-        *[caution(THIN, width, f" for {', '.join(thin)}")] * bool(thin),
-        caution(ESTIMATE, width),
-        "",
-        paragraph(sentences.headline(result), width),
-        paragraph(sentences.totals_sentence(result, units), width),
-        "",
-        grid(ranking, width, units),
-        *listed(
-            f"What would narrow {first} down most:",
-            [
-                *(f"Caution: {text}" for text in hurting),
-                *(
-                    f"{row['measure']} ({percent(row['share'])} of its spread; needs: "
-                    f"{row['needs']})"
-                    for row in best
-                ),
-            ],
-            width,
+    )
+    if holed:
+        page.caution(thin, f" for {', '.join(holed)}")
+    page.caution(cautions.ESTIMATE)
+    totals = sentences.totals_sentence(result, page.units)
+    page.say("", sentences.headline(result), totals, "")
+    page.grid(zones.ranking(result))
+    page.listed(
+        f"What would narrow {first} down most:",
+        *(f"Caution: {text}" for text in hurting),
+        *(
+            f"{row['measure']} ({percent(row['share'])} of its spread; needs: "
+            f"{row['needs']})"
+            for row in best
         ),
-    ]
-    if leading.rows:
-        parts += [
-            "",
-            paragraph(f"{leading.caption}:", width),
-            grid(leading, width, units),
-        ]
-    parts += listed("Doubts:", result.warnings, width)
-    return "\n".join(parts)
-
-
-def leakage_text(result: Mapping[str, Any], width: int) -> str:
-    """Return what leaks, a fault a row, and the least fault that the lamps show."""
-    standing = [
-        f"{f['fault']}: {f['reading']}" for f in result["faults"] if f["standing"]
-    ]
-    meant = [
-        line
-        for f in result["faults"]
-        if f["explanations"]
-        for line in explanation_words.lines(f)
-    ]
-    found = faults.leaking(result["faults"])
-    lit = any(row["healthy"]["lamp_volts"] for row in result["systems"])
-    return "\n".join(
-        [
-            *dangers(result["dangers"], width),
-            *[caution(LAMPS, width, ", lamps")] * lit,
-            caution(ZERO_VOLTS, width, ", volts"),
-            *[caution(WELDING, width)] * result["welding"],
-            "",
-            caution(TOUCH, width),
-            *(
-                paragraph(
-                    f"{row['system']}: {sentences.touch(row['touch_ma'])}.", width, "  "
-                )
-                for row in result["systems"]
-            ),
-            "",
-            grid(faults.systems(result), width),
-            *(["", paragraph(f"{found.caption}:", width), grid(found, width)])
-            * bool(found.rows),
-            *listed("Still standing, in words:", standing, width),
-            *listed("What their readings may mean:", meant, width),
-            *listed("Doubts:", result["warnings"], width),
-        ]
     )
+    page.table(faults.leading(result))
+    page.listed("Doubts:", *result.warnings)
 
 
-def hull_text(result: Mapping[str, Any], width: int, units: UnitSystem = METRIC) -> str:
-    """Return the hull as the model sees it, and what crosses the water."""
+def _leakage(page: Lines, result: Answer) -> None:
+    """Print what leaks, a fault a row, and the least fault that the lamps show."""
+    found = result["faults"]
+    page.dangers(result["dangers"])
+    if any(row["healthy"]["lamp_volts"] for row in result["systems"]):
+        page.caution(cautions.LAMPS, ", lamps")
+    page.caution(cautions.ZERO_VOLTS, ", volts")
+    if result["welding"]:
+        page.caution(cautions.WELDING)
+    page.say("")
+    page.caution(cautions.TOUCH)
+    for row in result["systems"]:
+        said = f"{row['system']}: {sentences.touch(row['touch_ma'])}."
+        page.say(said, indent="  ")
+    page.say("")
+    page.grid(faults.systems(result))
+    page.table(faults.leaking(found))
+    page.listed(
+        "Still standing, in words:",
+        *(f"{one['fault']}: {one['reading']}" for one in found if one["standing"]),
+    )
+    page.listed(
+        "What their readings may mean:",
+        *(
+            line
+            for one in found
+            if one["explanations"]
+            for line in explanation_words.lines(one)
+        ),
+    )
+    page.listed("Doubts:", *result["warnings"])
+
+
+def _hull(page: Lines, result: Answer) -> None:
+    """Print the hull as the model sees it, and what crosses the water."""
     berths = currents.berths(result)
-    words = (
+    displaced, wetted = (
+        quantity(result[name], unit, 4, page.units)
+        for name, unit in (("displacement_m3", "m³"), ("wetted_m2", "m²"))
+    )
+    page.dangers(result["dangers"])
+    page.say(
+        f"Displacement {displaced}, wetted surface {wetted}, resistance to remote "
+        f"earth {number(result['resistance_to_remote_ohm'])} Ω.",
+        "",
+    )
+    page.grid(currents.hull_zones(result))
+    page.say("")
+    page.caution(cautions.SHORE)
+    page.say("", f"{berths.caption}:")
+    page.grid(berths)
+    page.say(
+        "",
         "Linear error: the largest change of any zone's current, in per cent of the "
-        "largest, when the Tafel law replaces a constant polarisation resistance."
+        "largest, when the Tafel law replaces a constant polarisation resistance.",
     )
-    return "\n".join(
-        [
-            *dangers(result["dangers"], width),
-            paragraph(
-                f"Displacement {quantity(result['displacement_m3'], 'm³', 4, units)}, "
-                f"wetted surface {quantity(result['wetted_m2'], 'm²', 4, units)}, "
-                "resistance to remote earth "
-                f"{number(result['resistance_to_remote_ohm'])} Ω.",
-                width,
-            ),
-            "",
-            grid(currents.hull_zones(result), width, units),
-            "",
-            caution(SHORE, width),
-            "",
-            paragraph(f"{berths.caption}:", width),
-            grid(berths, width, units),
-            "",
-            paragraph(words, width),
-            *(
-                f"\n{paragraph(said, width)}"
-                for berth in result["berths"][-1:]
-                for said in clamp_sentences(berth)
-            ),
-            *_anodes(result["anodes"] or [], width, units),
-        ]
+    for berth in result["berths"][-1:]:
+        for said in clamp_sentences(berth):
+            page.say("", said)
+    page.table(currents.anodes(result["anodes"]))
+
+
+def _isolation(page: Lines, result: Answer) -> None:
+    """Print what each limit would have kept, and how long faults stand."""
+    limits = whatif.limits(result["limits"])
+    page.dangers(result["dangers"])
+    page.say(
+        f"{result['ship']} as of {result['as_of']} (medians, p10 to p90 in brackets). "
+        f"{limits.caption}:",
+        "",
     )
-
-
-def _anodes(
-    rows: Sequence[Mapping[str, Any]], width: int, units: UnitSystem
-) -> list[str]:
-    if not rows:
-        return []
-    table = currents.anodes(rows)
-    return ["", paragraph(f"{table.caption}:", width), grid(table, width, units)]
-
-
-def isolation_text(
-    result: Mapping[str, Any], width: int, units: UnitSystem = METRIC
-) -> str:
-    """Return what each limit would have kept, and how long faults stand."""
-    limits, others = (
-        whatif.limits(result["limits"]),
-        whatif.measures(result["measures"]),
-    )
+    page.grid(limits)
+    page.say("", sentences.durations_sentence(result["durations"]))
     hurting = dict.fromkeys(r["caution"] for r in result["measures"] if r["caution"])
-    return "\n".join(
-        [
-            *dangers(result["dangers"], width),
-            paragraph(
-                f"{result['ship']} as of {result['as_of']} (medians, p10 to p90 in "
-                f"brackets). {limits.caption}:",
-                width,
-            ),
-            "",
-            grid(limits, width, units),
-            "",
-            paragraph(sentences.durations_sentence(result["durations"]), width),
-            *(["", *(caution(text, width) for text in hurting)] if hurting else []),
-            *(
-                ["", f"{others.caption}:", grid(others, width, units)]
-                * bool(others.rows)
-            ),
-        ]
+    if hurting:
+        page.say("")
+    for text in hurting:
+        page.caution(text)
+    page.table(whatif.measures(result["measures"]))
+
+
+def _plan(page: Lines, result: Answer) -> None:
+    """Print the zones to gauge, day by day."""
+    page.dangers(result["dangers"])
+    for text, where in grouped(
+        {row["zone"]: row["cautions"] for row in result["rows"]}
+    ):
+        page.caution(text, f" for {', '.join(where)}")
+    page.say(f"{result['ship']}: {sentences.plan_sentence(result)}", "")
+    page.grid(planning.plan(result))
+    page.say("")
+    page.grid(planning.days(result))
+    page.say("", sentences.further_sentence(result))
+
+
+def _fleet(page: Lines, result: Answer) -> None:
+    """Print the ships, the one with the worst zone first, and those that failed."""
+    page.dangers(
+        [{"text": f"{row['ship']}: {row['text']}"} for row in result["dangers"]]
+    )
+    page.say(f"{counted(len(result['ships']), 'ship')} as of {result['as_of']}", "")
+    page.grid(zones.ships(result["ships"]))
+    page.say("", f"All zones of all ships: {result['file']}")
+    page.listed(
+        "Not estimated:",
+        *(
+            f"{one['folder']}: {problem}"
+            for one in result["failed"]
+            for problem in one["problems"]
+        ),
     )
 
 
-def plan_text(result: Mapping[str, Any], width: int) -> str:
-    """Return the zones to gauge, day by day."""
-    cautions = grouped({row["zone"]: row["cautions"] for row in result["rows"]})
-    return "\n".join(
-        [
-            *dangers(result["dangers"], width),
-            *(
-                caution(text, width, f" for {', '.join(where)}")
-                for text, where in cautions
-            ),
-            paragraph(f"{result['ship']}: {sentences.plan_sentence(result)}", width),
-            "",
-            grid(planning.plan(result), width),
-            "",
-            grid(planning.days(result), width),
-            "",
-            paragraph(sentences.further_sentence(result), width),
-        ]
-    )
+def _charge(page: Lines, result: Answer) -> None:
+    """Print what logs add up to, a circuit a row, and what is doubtful in them."""
+    page.grid(currents.log_charge(result))
+    page.listed("Doubts:", *result["warnings"])
 
 
-def fleet_text(
-    result: Mapping[str, Any], width: int, units: UnitSystem = METRIC
-) -> str:
-    """Return the ships, the one with the worst zone first, and those that failed."""
-    many = len(result["ships"])
-    failed = [
-        f"{one['folder']}: {problem}"
-        for one in result["failed"]
-        for problem in one["problems"]
-    ]
-    return "\n".join(
-        [
-            *dangers(
-                [
-                    {"text": f"{row['ship']}: {row['text']}"}
-                    for row in result["dangers"]
-                ],
-                width,
-            ),
-            f"{counted(many, 'ship')} as of {result['as_of']}",
-            "",
-            grid(ships(result["ships"]), width, units),
-            "",
-            paragraph(f"All zones of all ships: {result['file']}", width),
-            *listed("Not estimated:", failed, width),
-        ]
-    )
-
-
-def charge_text(result: Mapping[str, Any], width: int) -> str:
-    """Return what logs add up to, a circuit a row, and what is doubtful in them."""
-    table = grid(currents.log_charge(result), width)
-    return "\n".join([table, *listed("Doubts:", result["warnings"], width)])
-
-
-def metal_text(result: Mapping[str, Any], width: int) -> str:
-    """Return a bench conversion in words."""
-    lines = (
+def _metal(page: Lines, result: Answer) -> None:
+    """Print a bench conversion in words."""
+    page.say(
         f"{number(result['amps'])} A leaving {result['metal']} for "
         f"{number(result['years'])} years of 365.25 days dissolves "
         f"{number(result['kg'], 4)} kg; 1 A/m² takes "
@@ -269,4 +214,63 @@ def metal_text(result: Mapping[str, Any], width: int) -> str:
         f"electrons, density {number(result['density_kg_per_m3'], 4)} kg/m³. "
         f"Source: {result['source']}",
     )
-    return "\n".join(paragraph(line, width) for line in lines)
+
+
+def _docking(page: Lines, result: Answer) -> None:
+    """Print the lists for the yard."""
+    page.dangers(result["dangers"])
+    for text in (cautions.ESTIMATE, cautions.ENCLOSED, cautions.WELDING):
+        page.caution(text)
+    said = sentences.docking_sentence(result, page.units)
+    page.say("", f"{result['ship']}: {said}")
+    for table in upkeep.docking(result).values():
+        page.table(table)
+    page.listed("Doubts:", *result["warnings"])
+
+
+def _surveys(page: Lines, result: Answer) -> None:
+    """Print the insulation surveys, and how each circuit's insulation goes."""
+    page.caution(cautions.SURVEY)
+    page.say("", f"{result['ship']}: {sentences.surveys_sentence(result)}")
+    page.table(upkeep.survey_trends(result["trends"]))
+    page.table(upkeep.surveys(result["surveys"]))
+    page.listed("Doubts:", *result["warnings"])
+
+
+def _hunt(page: Lines, result: Answer) -> None:
+    """Print the hunt sheet: what is open on top, each act under its caution."""
+    still = hunt_words.open_now(result)
+    after = hunt_words.after(result)
+    page.dangers(result["dangers"])
+    page.say(*still, f"{result['ship']}, {result['system']}{after}")
+    if "next" in result:
+        steps = result["steps"]
+        page.say(
+            "",
+            f"Hunt {result['hunt']}, begun {steps[0]['time']}, "
+            f"{counted(len(steps) - 1, 'step')} so far. Now: {result['next']['words']}",
+        )
+    for block in blocks(result):
+        page.say("", f"{block.head}.")
+        page.caution(block.caution)
+        page.say("")
+        page.grid(block.table)
+    page.listed("Not proposed to be opened, and why:", *hunt_words.withheld(result))
+    page.say("", hunt_words.expectation(result))
+    page.listed("Notes:", *result["notes"])
+    page.say("", f"At the end: {result['cautions']['end']}", *still)
+
+
+_TEXTS: Final[Mapping[str, Callable[[Lines, Any], None]]] = {
+    "charge": _charge,
+    "docking": _docking,
+    "estimate": _estimate,
+    "fleet": _fleet,
+    "hull": _hull,
+    "hunt": _hunt,
+    "isolate": _isolation,
+    "leakage": _leakage,
+    "metal": _metal,
+    "plan": _plan,
+    "surveys": _surveys,
+}

@@ -30,7 +30,7 @@ from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.presentation.tables.hunt import blocks, permission
 from corrosion.presentation.tables.table import PAGE, TERMINAL
-from corrosion.presentation.terminal.sheet_texts import hunt_text
+from corrosion.presentation.terminal.texts import text_of
 from corrosion.records.as_of import end_of_day
 from corrosion.records.dates import as_written
 from corrosion.records.ship import (
@@ -191,8 +191,8 @@ def test_terminal_paper_and_page_say_whom_to_ask_in_the_same_row(name: str) -> N
     for system in ship.systems:
         for lies in STATES:
             answer = hunt_result(ship, system.name, lies=lies, as_of=DAY, samples=64)
-            lines = [x.strip() for x in hunt_text(answer, 400).splitlines()]
-            narrow = hunt_text(answer, 80)
+            lines = [x.strip() for x in text_of("hunt", answer, 400).splitlines()]
+            narrow = text_of("hunt", answer, 80)
             page = hunt_html(answer).split("<tr>")
             tables = [block.table for block in blocks(answer)]
             for surface in (PAGE, TERMINAL):

@@ -11,7 +11,7 @@ from ships import AC, fault, ship
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.fault_finding.permits import ASK, NOBODY
 from corrosion.inspection.fault_finding.progress import Progress, progress_of
-from corrosion.presentation.answers.hunt import resumed_hunt
+from corrosion.presentation.answers.hunt import progress_in, resumed_hunt
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Circuit, Hunt, HuntAct, HuntStep, Ship
 
@@ -60,7 +60,9 @@ def after(*rows: Row, agreed: Sequence[str] = ()) -> tuple[str, str | None]:
 
 
 def resumed(*rows: Row, agreed: Sequence[str] = ()) -> dict[str, Any]:
-    return resumed_hunt(hunted(*rows), "f", agreed=agreed, samples=16)
+    ship = hunted(*rows)
+    progress = progress_in(ship, "f", agreed=agreed)
+    return resumed_hunt(ship, progress, samples=16)
 
 
 LOOKED: Row = ("looked", None, "stayed")

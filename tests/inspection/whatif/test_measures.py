@@ -27,9 +27,9 @@ from corrosion.inspection.whatif.measures import Measure
 from corrosion.inspection.whatif.savings import Saved, what_if
 from corrosion.presentation.answers.isolation import (
     MeasureChoice,
+    chosen_measures,
     isolation_result,
     measure_savings,
-    measures_result,
 )
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Prices
@@ -287,7 +287,7 @@ def test_measures_asked_for_are_those_done() -> None:
         painted="FP",
         paint_date="2019",
     )
-    rows = measures_result(base(), asked)["measures"]
+    rows = measure_savings(base(), chosen_measures(asked, base().ship))
     assert [row["measure"] for row in rows] == [
         "an isolating transformer at every earthed shore supply",
         "a galvanic isolator in every protective conductor",
@@ -295,7 +295,7 @@ def test_measures_asked_for_are_those_done() -> None:
         "circuits arc repaired",
         "FP painted in 2019",
     ]
-    assert measures_result(base(), MeasureChoice()) == {"measures": []}
+    assert measure_savings(base(), []) == []
     assert isolation_result(base(), [4.0])["limits"][0]["within_hours"] == 4.0
 
 

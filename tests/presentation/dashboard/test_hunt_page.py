@@ -8,7 +8,7 @@ from streamlit.testing.v1 import AppTest
 
 from corrosion.inspection.cautions import CLAMP
 from corrosion.presentation.dashboard import components
-from corrosion.presentation.dashboard.escaping import escape
+from corrosion.presentation.dashboard.markup import escape
 from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import append_row, read_table, write_table
 

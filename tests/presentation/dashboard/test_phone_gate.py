@@ -50,7 +50,7 @@ def test_a_code_opens_once_and_what_it_opened_stays_open() -> None:
     assert (status, headers[b"location"]) == (303, b"/")
     words = headers[b"set-cookie"].decode()
     assert "HttpOnly" in words
-    assert "SameSite=Strict" in words
+    assert "SameSite=strict" in words
     cookie = words.split(";")[0]
     assert asked(gate, cookie=cookie)[::2] == (200, "the hunt")
     assert len(codes) == 2  # for the next telephone

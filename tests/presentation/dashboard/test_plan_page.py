@@ -77,4 +77,4 @@ def test_what_is_printed_is_a_sheet_a_day_with_its_cautions(own: Path) -> None:
     words = plan_sheet(result, choice)
     assert words.count('class="page"') == len(days)
     for text in (DIVER, ENCLOSED, ESTIMATE):
-        assert text in words.replace("&#x27;", "'")
+        assert text in words.replace("&#39;", "'")

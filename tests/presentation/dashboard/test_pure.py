@@ -11,10 +11,10 @@ from corrosion.inspection.fault_finding.probabilities import Seen
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.answers.isolation import MeasureChoice, chosen_measures
 from corrosion.presentation.answers.single_system import fault_state, lamp_sensitivity
+from corrosion.presentation.dashboard.editing import merged
 from corrosion.presentation.dashboard.entries import cells_of, next_id
-from corrosion.presentation.dashboard.escaping import escape_markdown
 from corrosion.presentation.dashboard.huntsheet import hunt_html
-from corrosion.presentation.dashboard.merging import merged
+from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.files import csv_bytes
 from corrosion.records.ship import Circuit, LampSet
 
@@ -44,20 +44,20 @@ def test_ids_go_on_and_stay_unique() -> None:
 def test_changes_of_two_are_both_kept() -> None:
     mine = {0: A | {"zone": "Y"}, 1: B, 3: D}  # C removed, A amended, D new
     theirs = [A, B | {"zone": "X"}, C, {"fault": "E", "zone": "Z"}]
-    both = merged([A, B, C], mine, theirs)
-    assert both.rows == (mine[0], theirs[1], theirs[3], D)
-    assert both.contested == ()
+    rows, contested = merged([A, B, C], mine, theirs)
+    assert rows == [mine[0], theirs[1], theirs[3], D]
+    assert contested == []
 
 
 def test_a_row_that_both_changed_stays_theirs_and_is_named() -> None:
-    both = merged([A], {0: A | {"zone": "Y"}}, [A | {"zone": "X"}])
-    assert both.rows == (A | {"zone": "X"},)
-    assert both.contested == ("A",)
+    rows, contested = merged([A], {0: A | {"zone": "Y"}}, [A | {"zone": "X"}])
+    assert rows == [A | {"zone": "X"}]
+    assert contested == ["A"]
 
 
 def test_a_row_emptied_is_removed_and_an_empty_new_one_is_none() -> None:
     blank = {"fault": "", "zone": ""}
-    assert merged([A, B], {0: blank, 1: B, 2: blank}, [A, B]).rows == (B,)
+    assert merged([A, B], {0: blank, 1: B, 2: blank}, [A, B])[0] == [B]
 
 
 def test_every_tick_is_a_measure() -> None:

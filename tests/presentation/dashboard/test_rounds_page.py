@@ -116,4 +116,4 @@ def test_sheets_carry_their_cautions_and_a_box_for_each_reading(own: Path) -> No
     assert sheet.count("monitor, kΩ") == len(ship.systems)
     assert "Even lamps prove nothing" in sheet
     assert "never lifted, opened or bypassed" in card
-    assert card.count("&#9633; done") == 8
+    assert card.count("□ done") == 8

@@ -4,8 +4,6 @@ import asyncio
 import platform
 import subprocess
 import sys
-import tomllib
-from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -13,31 +11,14 @@ import pytest
 from streamlit import net_util
 from streamlit.web.server.server_util import is_url_from_allowed_origins
 
-from corrosion.presentation.dashboard.serve import SETTINGS, Guard, app_file, ask_nobody
-
-CONFIG = Path(__file__).parents[3] / ".streamlit" / "config.toml"
-
-
-def flat(table: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, Any]]:
-    for name, value in table.items():
-        if isinstance(value, Mapping):
-            yield from flat(value, f"{head}{name}.")
-        else:
-            yield f"{head}{name}", value
-
-
-def test_the_settings_in_code_are_those_of_the_file() -> None:
-    assert dict(flat(tomllib.loads(CONFIG.read_text(encoding="utf-8")))) == SETTINGS
+from corrosion.presentation.dashboard.serve import Guard, ask_nobody, settings
 
 
 def test_it_stays_on_this_machine_and_reports_to_nobody() -> None:
-    assert SETTINGS["server.address"] == "127.0.0.1"
-    assert SETTINGS["browser.gatherUsageStats"] is False
-    assert SETTINGS["server.enableXsrfProtection"] is True
-
-
-def test_the_door_is_found() -> None:
-    assert "st.navigation" in app_file().read_text(encoding="utf-8")
+    found = settings()
+    assert found["server.address"] == "127.0.0.1"
+    assert found["browser.gatherUsageStats"] is False
+    assert found["server.enableXsrfProtection"] is True
 
 
 MANY_THREADS = """

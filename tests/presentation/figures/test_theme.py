@@ -5,7 +5,6 @@ import pytest
 from presentation.figures import seeing
 from published.printed import printed
 
-from corrosion.foundation.errors import LookupFailed
 from corrosion.presentation.figures import theme
 
 CATEGORIES = [*theme.CAUSES.values(), theme.SPARE]
@@ -85,18 +84,9 @@ def test_scale_ends_are_its_own_colours() -> None:
     assert theme.at_share(theme.SEQUENTIAL, 7.0) == theme.SEQUENTIAL[-1]
 
 
-def test_shares_of_a_scale_without_width_are_zero() -> None:
-    assert theme.normalise(np.array([3.0, 3.0]), 3.0, 3.0).tolist() == [0.0, 0.0]
-
-
 def test_dressing_changes_ink_and_leaves_the_figure_given_alone() -> None:
     figure = theme.new_figure(300, "An empty figure.")
     dark = theme.apply(figure, "dark")
     assert theme.describe(dark) == "An empty figure."
     assert dark.layout.template.layout.font.color == theme.INK["dark"]
     assert figure.layout.template.layout.font.color == theme.INK["light"]
-
-
-def test_unknown_page_colour_offers_the_known_ones() -> None:
-    with pytest.raises(LookupFailed, match="known: light, dark"):
-        theme.apply(theme.new_figure(300, ""), "dusk")  # type: ignore[arg-type]  # wrong on purpose

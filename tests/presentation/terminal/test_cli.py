@@ -12,7 +12,7 @@ import pytest
 from records.folders import sound, with_cells, with_text
 
 from corrosion.presentation.terminal import cli
-from corrosion.presentation.terminal.texts import isolation_text
+from corrosion.presentation.terminal.texts import text_of
 
 ROOT = Path(__file__).parents[3]
 Run = Callable[..., "Outcome"]
@@ -394,6 +394,6 @@ def test_what_changes_nothing_is_not_told_in_powers_of_ten() -> None:
     }
     stood: dict[str, Any] = {"curve": [], "median_hours": None, "note": "none"}
     answer = {"ship": "Teal", "as_of": "2026-11-25", "dangers": [], "durations": stood}
-    told = isolation_text(answer | {"limits": [row], "measures": [row]}, 200)
+    told = text_of("isolate", answer | {"limits": [row], "measures": [row]}, 200)
     assert told.count("over -0.0001 (0 to 0)") == 2
     assert "e-16" not in told

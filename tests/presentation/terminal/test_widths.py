@@ -7,12 +7,15 @@ import sys
 from pathlib import Path
 from unittest.mock import patch
 
+import click
 import pyte
 import pytest
 from records.folders import sound, with_text
 
 from corrosion.presentation.terminal import cli, cli_decisions, cli_records, output
 from corrosion.presentation.terminal.lines import paragraph, printable
+from corrosion.presentation.terminal.texts import text_of
+from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.folder.column_docs import columns_text
 
 WIDTHS = (60, 80, 200)
@@ -64,9 +67,10 @@ def printed(
     """Return what each command prints at each width; each is computed once."""
     lines: dict[int, list[str]] = {}
 
-    def written(_output: object, _result: object, text: object, *_: object) -> None:
+    def written(_output: object, result: object, units: UnitSystem = METRIC) -> None:
+        command = click.get_current_context().info_name or ""
         for width in WIDTHS:
-            lines[width].append(printable(text(width)))  # type: ignore[operator]
+            lines[width].append(printable(text_of(command, result, width, units)))
 
     def said(words: str, *, err: bool = False) -> None:
         del err
