@@ -100,8 +100,7 @@ def integrate_history(
     histories = [empty_history(s.inputs, recorded, causes=causes) for s in scenarios]
     ships = side_by_side(scenarios)
     standing = most_standing(scenarios[0])
-    last, since = float(recorded[-1]), [each.since for each in scenarios]
-    steps = time_steps([ship for ship, _ in ships], last, standing, since)
+    steps = time_steps([ship for ship, _ in ships], float(recorded[-1]), standing)
     # the same wherever it runs
     few = min(-(-samples // 2), _STANDING // max(1, standing))
     size = min(block, max(_FEW, few))

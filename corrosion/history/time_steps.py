@@ -32,7 +32,7 @@ class Scenario:
     intervals : FaultIntervals
         When the faults stood.
     since : float
-        Until this edge between steps it is as the first of the scenarios. [s]
+        Until this edge between parts of steps it is as the first of the scenarios. [s]
     """
 
     inputs: ModelInputs
@@ -113,17 +113,12 @@ def most_standing(scenario: Scenario) -> int:
     return int((before - np.searchsorted(ended, began)).max(initial=0))
 
 
-def time_steps(
-    each: Sequence[ModelInputs],
-    last: float,
-    standing: int,
-    apart: Sequence[float] = (),
-) -> TimeSteps:
+def time_steps(each: Sequence[ModelInputs], last: float, standing: int) -> TimeSteps:
     """Return the dates between steps: not too many faults begin or end within one.
 
     They end at the ``last`` moment that is recorded [s]; ``standing`` is how many
-    faults may stand at once, ``apart`` from when on scenarios differ. No zone is
-    painted or looked at within a part of one, so that what follows is counted from it.
+    faults may stand at once. No zone is painted or looked at within a part of one, so
+    that what follows is counted from it.
     """
     inputs = each[0]
     time_grid = inputs.time_grid
@@ -160,7 +155,8 @@ def time_steps(
     ]
     edges = np.unique(np.concatenate([edges, *many]))
     edges = edges[edges <= last]
-    fixed = [np.array([time_grid.as_of, *apart]), *epochs.values(), *anodes, *many]
+    dates = np.array([time_grid.as_of, time_grid.horizon])  # some end there
+    fixed = [dates, *epochs.values(), *anodes, *many]
     breaks = _breaks([*ships.values()], edges, np.concatenate(fixed), changes)
     return TimeSteps(edges, epochs, breaks)
 

@@ -188,9 +188,9 @@ def over_states(duration: Array, rate: Array) -> Array:
     ndarray, shape (samples, histories, any)
         Not one digit depends on how many histories go side by side. [C/m²], [C]
     """
-    each = duration[:, :, None] if duration.ndim == 3 else duration
-    found = each @ rate[:, None]
-    return found.reshape(*duration.shape[:-1], rate.shape[-1])
+    between = (1,) * (duration.ndim - 2)
+    rates = rate.reshape(len(rate), *between, *rate.shape[1:])
+    return np.asarray((duration[..., None, :] @ rates)[..., 0, :])
 
 
 def whole_histories(duration: Array) -> Array:
