@@ -258,6 +258,7 @@ class LossAccumulator:
         kept, rows, k, depth = self.history, self.rows, int(at[0]), self.depth
         for name in DEPTHS:
             getattr(kept, name)[rows, k] = getattr(depth, name)
+        kept.since[rows, k] = depth.since_as_pits
         zones = self.inputs.zones
         if id(zones) not in shared:
             shared[id(zones)] = zones.bare(moment - _BEFORE, rows)
