@@ -48,7 +48,7 @@ class CoatedSteel:
 
     def turn_paint(self, *edges: float) -> None:
         """Move on to a step: to the paint midway between each two of its dates [s]."""
-        self.early, self.late = edges[0], edges[-1]
+        self.edges, self.early, self.late = edges, edges[0], edges[-1]
         self.parts = [
             self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
             for a, b in pairwise(edges)

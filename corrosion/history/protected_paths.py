@@ -1,6 +1,7 @@
 """The current paths of a ship whose anodes are written, while they are consumed."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -88,9 +89,13 @@ class ProtectedPaths(CurrentPaths):
         super().turn_to(*edges)
         self._turned = True
         if self.anodes.turn_to(edges[0]) or self.epoch != epoch:
-            self._states.clear()
-            self._tied.clear()
-            self.networks.clear()
+            self._solve_anew()
+
+    def _solve_anew(self) -> None:
+        """Forget what was solved for other anodes or older paint."""
+        self._states.clear()
+        self._tied.clear()
+        self.networks.clear()
 
     def look(self, moment: float) -> None:
         """See her as she is at one moment, anodes as new or as last seen [s]."""
@@ -99,15 +104,22 @@ class ProtectedPaths(CurrentPaths):
 
     def consume(self) -> None:
         """Take from the anodes what her own metals drew in the step that ends."""
-        if not self._turned or not self.anodes.acting:
+        if not self._turned:
             return
         self._turned = False
+        for early, late in pairwise(self.edges):
+            if early > self.edges[0] and self.anodes.turn_to(early):
+                self._solve_anew()
+            if self.anodes.acting:
+                self._consume(early, late)
+
+    def _consume(self, early: float, late: float) -> None:
+        """Take it in a part of the step [s]."""
         for number, stay in enumerate(self.inputs.periods):
             if not stay.berth.afloat:
                 continue
             start, end = (
-                np.clip(t[self.rows], self.early, self.late)
-                for t in (stay.start, stay.end)
+                np.clip(t[self.rows], early, late) for t in (stay.start, stay.end)
             )
             seconds = (end - start)[:, None]
             if not seconds.any():

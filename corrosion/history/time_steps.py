@@ -9,7 +9,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history.alike_states import CROWD
-from corrosion.history.anodes_in_time import anode_dates
+from corrosion.history.anodes_in_time import anode_dates, anodes_act
 from corrosion.history.coating_epochs import coating_epochs, far_apart, median_contact
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
@@ -166,7 +166,7 @@ def _breaks(
 ) -> Array:
     """Return at which edges paint, faults or anodes have changed since the last [s]."""
     contacts = [median_contact(ship) for ship in ships]
-    consumed = any(ship.ship.anodes for ship in ships)
+    consumed = any(anodes_act(ship.ship) for ship in ships)
     breaks: list[float] = []
     before: list[Array] = []
     for a, b in pairwise(edges.tolist()):
