@@ -11,7 +11,7 @@ from corrosion.leakage.filament import LampLaw, conductance_share
 from corrosion.leakage.neutral_point import Phasors, conductor_volts
 from corrosion.records.ship import LampSet
 
-_ROUNDS = 60
+ROUNDS = 60
 _CLOSE = 1e-12
 _BLOCK = 4096  # states solved at a time: what a core keeps at hand
 _LEAST = float(np.finfo(np.float64).tiny)
@@ -24,6 +24,7 @@ def conductor_volts_with_lamps(
     tie: Phasors | complex = 0.0,
     *,
     law: LampLaw,
+    rounds: int = ROUNDS,
 ) -> tuple[Phasors, Array]:
     r"""Return the volts to hull with a lamp on each conductor, and what the lamps draw.
 
@@ -40,6 +41,8 @@ def conductor_volts_with_lamps(
         Star point to hull; 0: floating. [S]
     law : LampLaw
         How filaments draw current.
+    rounds : int, optional
+        How often the star point is moved at most. [-]
 
     Returns
     -------
@@ -78,11 +81,13 @@ def conductor_volts_with_lamps(
     for start in range(0, len(flat), _BLOCK):
         block = slice(start, start + _BLOCK)
         each = np.ascontiguousarray(flat[block].T)
-        drawn[block].T[:], drift = _settled(source, each, (lamps, law), ties[block])
+        drawn[block].T[:], drift = _settled(
+            source, each, (lamps, law), ties[block], rounds
+        )
         worst = max(worst, drift)
     if worst > _CLOSE * np.abs(source).max():
         msg = (
-            f"lamps: the star point still moves by {worst:.2g} V after {_ROUNDS} rounds"
+            f"lamps: the star point still moves by {worst:.2g} V after {rounds} rounds"
         )
         warnings.warn(msg, ValidityWarning, stacklevel=2)
     lit = drawn.reshape(*shape, -1)
@@ -90,7 +95,11 @@ def conductor_volts_with_lamps(
 
 
 def _settled(
-    source: Phasors, y: Phasors, fitted: tuple[LampSet, LampLaw], t: Phasors
+    source: Phasors,
+    y: Phasors,
+    fitted: tuple[LampSet, LampLaw],
+    t: Phasors,
+    rounds: int,
 ) -> tuple[Array, float]:
     """Return what the lamps of some states draw, and how far the star point is off.
 
@@ -106,7 +115,7 @@ def _settled(
     lift = -pulled / (y.sum(axis=0) + rated * len(source) + t)  # of the star point
     apart = t + 1j * imag.sum(axis=0)
     g = np.empty(real.shape)
-    for _ in range(_ROUNDS):
+    for _ in range(rounds):
         up, across = lift.real.copy(), lift.imag.copy()
         into, aside, total, straight, along, askew = np.zeros((6, len(up)))
         for k, e in enumerate(source):

@@ -119,7 +119,7 @@ def fault_intervals(
     def stand(k: int) -> None:
         fault = ship.faults[k]
         check = last_check(fault)
-        bounds = healthy_rounds(ship, fault) if check is None else (check, check)
+        bounds = healthy_rounds(ship, fault) if check is None else (check, None)
         hidden, turned, opened = (
             each[:, k] for each in (findings.hidden, findings.turned, findings.opened)
         )
@@ -131,7 +131,8 @@ def fault_intervals(
             began[:, k] = found[:, k]
             return
         longest = found[:, k] - min(ship.built.earliest, fault.found.earliest)
-        for good, mine in zip(bounds, (~hidden, hidden), strict=True):
+        lay = hidden & (check is None)  # a check of its own bounds it however it lay
+        for good, mine in zip(bounds, (~lay, lay), strict=True):
             if good is not None:
                 law = delay if good is check else None
                 since = _checked_at(good, found[:, k], law, u["last_good"][:, k])

@@ -3,12 +3,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from browser.driven import CHROMIUM, DATA, FLAGS, Server, Watched, served
 from playwright.sync_api import Browser, sync_playwright
 
+from browser.driven import CHROMIUM, DATA, FLAGS, Server, Watched, served
 
-@pytest.fixture(scope="module")
+
+@pytest.fixture(scope="package")  # no longer: its loop is in others' way
 def browser() -> Iterator[Browser]:
+    """Return the one browser: what it has loaded and compiled serves every file."""
     with sync_playwright() as driver:
         chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS.split())
         chromium.new_context(

@@ -1,15 +1,23 @@
 // Text whose contrast with what lies behind it is below 4.5 to 1 (3 to 1 where it is
 // large), and controls without a name. Relative luminance as WCAG 2 defines it.
 () => {
-  const colour = (text) => {
-    const canvas = document.createElement("canvas");
-    canvas.width = canvas.height = 1;
-    const pen = canvas.getContext("2d");
-    pen.fillStyle = text;
-    pen.fillRect(0, 0, 1, 1);
-    const [r, g, b, a] = pen.getImageData(0, 0, 1, 1).data;
-    return [r, g, b, a / 255];
+  // A page has few colours and grounds, and many words on them: each is drawn once.
+  const canvas = document.createElement("canvas");
+  canvas.width = canvas.height = 1;
+  const pen = canvas.getContext("2d", { willReadFrequently: true });
+  const once = (known, key, make) => {
+    if (!known.has(key)) known.set(key, make());
+    return known.get(key);
   };
+  const colours = new Map();
+  const colour = (text) =>
+    once(colours, text, () => {
+      pen.clearRect(0, 0, 1, 1);
+      pen.fillStyle = text;
+      pen.fillRect(0, 0, 1, 1);
+      const [r, g, b, a] = pen.getImageData(0, 0, 1, 1).data;
+      return [r, g, b, a / 255];
+    });
   const over = (top, under) =>
     [0, 1, 2].map((k) => top[k] * top[3] + under[k] * (1 - top[3])).concat(1);
   const luminance = (c) => {
@@ -19,18 +27,15 @@
     });
     return 0.2126 * r + 0.7152 * g + 0.0722 * b;
   };
-  const ground = (element) => {
-    const layers = [];
-    for (let e = element; e; e = e.parentElement) {
-      layers.push(colour(getComputedStyle(e).backgroundColor));
-    }
-    return layers.reverse().reduce((under, top) => over(top, under), [255, 255, 255, 1]);
-  };
-  const shade = (element) => {
-    let share = 1;
-    for (let e = element; e; e = e.parentElement) share *= +getComputedStyle(e).opacity;
-    return share;
-  };
+  const grounds = new Map();
+  const ground = (e) =>
+    once(grounds, e, () =>
+      e ? over(colour(getComputedStyle(e).backgroundColor), ground(e.parentElement))
+        : [255, 255, 255, 1]);
+  const shades = new Map();
+  const shade = (e) =>
+    once(shades, e, () =>
+      e ? shade(e.parentElement) * +getComputedStyle(e).opacity : 1);
   const seen = (e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true });
   const faint = [];
   let lookedAt = 0;

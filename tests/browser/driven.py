@@ -178,19 +178,16 @@ class Watched:
             self.page.wait_for_function("(n) => drawn > n", arg=before, timeout=_SOON)
         self.settle(patience)
 
-    def turn(self, *, dark: bool) -> None:
-        """Turn the system dark or light, unless it is."""
-        if dark != self.dark:
-            self.dark = dark
-            with self.drawing():
-                self.page.emulate_media(color_scheme="dark" if dark else "light")
-
-    def resize(self, size: tuple[int, int]) -> None:
-        """Give the page another size, unless it has it."""
+    def turn(self, size: tuple[int, int], *, dark: bool) -> None:
+        """Give the page a size and a theme, unless it has them: it is drawn once."""
         wanted: ViewportSize = {"width": size[0], "height": size[1]}
-        if self.page.viewport_size != wanted:
-            with self.drawing():
-                self.page.set_viewport_size(wanted)
+        if dark == self.dark and self.page.viewport_size == wanted:
+            return
+        with self.drawing():
+            if dark != self.dark:
+                self.dark = dark
+                self.page.emulate_media(color_scheme="dark" if dark else "light")
+            self.page.set_viewport_size(wanted)
 
     def go(self, title: str, patience: int = PATIENCE) -> None:
         """Choose a page in the menu; which ship and day stays."""

@@ -3,9 +3,9 @@
 from pathlib import Path
 
 import pytest
-from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page, expect
 
+from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from corrosion.records.folder.save_table import read_table
 
 SALTMARSH = f"?ship=saltmarsh&{ASKED}"

@@ -12,6 +12,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, Page, expect
+
 from browser.driven import (
     ASKED,
     DATA,
@@ -21,8 +23,6 @@ from browser.driven import (
     served,
     with_chromium,
 )
-from playwright.sync_api import Browser, Page, expect
-
 from corrosion.presentation.answers.hunt import hunt_result
 from corrosion.presentation.dashboard.huntsheet import hunt_html
 from corrosion.records.folder.read import read_ship

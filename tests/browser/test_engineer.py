@@ -5,9 +5,10 @@ import re
 from pathlib import Path
 
 import pytest
-from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
+
+from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 
 pytestmark = [
     pytest.mark.browser,

@@ -3,9 +3,9 @@
 from pathlib import Path
 
 import pytest
-from browser.driven import PATIENCE, Watched, with_chromium
 from playwright.sync_api import Page, expect
 
+from browser.driven import PATIENCE, Watched, with_chromium
 from corrosion.records.folder.save_table import read_table
 
 pytestmark = [

@@ -7,9 +7,9 @@ import time
 from pathlib import Path
 
 import pytest
-from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
 from playwright.sync_api import Browser
 
+from browser.driven import DATA, PATIENCE, Server, Watched, served, with_chromium
 from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import read_table
 

@@ -5,9 +5,9 @@ import struct
 from pathlib import Path
 
 import pytest
-from browser.driven import ASKED, DATA, PATIENCE, Server, Watched, with_chromium
 from playwright.sync_api import Browser, Page
 
+from browser.driven import ASKED, DATA, PATIENCE, Server, Watched, with_chromium
 from corrosion.records.folder.save_table import append_row, read_table, write_table
 
 pytestmark = [

@@ -8,7 +8,6 @@ from scipy.optimize import root
 
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.types import Array
-from corrosion.leakage import lamp_load
 from corrosion.leakage.filament import LampLaw, filament_current, relative_light
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.records.ship import LampSet, System
@@ -92,9 +91,8 @@ def test_no_lamps_draw_nothing() -> None:
     assert not lamp.any()
 
 
-def test_says_where_it_did_not_settle(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lamp_load, "_ROUNDS", 1)
+def test_says_where_it_did_not_settle() -> None:
     with pytest.warns(ValidityWarning, match=r"star point still moves by .* V after 1"):
         conductor_volts_with_lamps(
-            POWER.star_volts, np.array([1e-2, 0, 0]), LAMPS, law=LAW
+            POWER.star_volts, np.array([1e-2, 0, 0]), LAMPS, law=LAW, rounds=1
         )

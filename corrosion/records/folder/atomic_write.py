@@ -11,7 +11,7 @@ from typing import Final
 
 from corrosion.foundation.errors import CorrosionError
 
-_PATIENCE: Final = 20.0  # s, for the other people who are saving
+PATIENCE: Final = 20.0  # s, for the other people who are saving
 _TURN: Final = 0.01  # s between two looks at a lock that others hold
 _REASONS: Final[Mapping[int, str]] = {
     errno.ENOENT: "there is no such folder. Make it",
@@ -28,15 +28,15 @@ class SaveError(CorrosionError):
 
 
 @contextmanager
-def locked(path: Path) -> Iterator[None]:
-    """Hold the lock of the folder in which a file lies.
+def locked(path: Path, patience: float = PATIENCE) -> Iterator[None]:
+    """Hold the lock of the folder in which a file lies; wait for it so long [s].
 
     Raises SaveError if the folder cannot be written, or is locked all the while;
     also for whatever the system says while the lock is held.
     """
     from filelock import FileLock, Timeout  # noqa: PLC0415 - only for writing
 
-    lock = FileLock(path.parent / ".lock", timeout=_PATIENCE, poll_interval=_TURN)
+    lock = FileLock(path.parent / ".lock", timeout=patience, poll_interval=_TURN)
     try:
         path.parent.stat()  # the lock would make a folder that is not there
         with lock:

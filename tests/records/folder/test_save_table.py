@@ -26,6 +26,7 @@ from corrosion.records import (
     undo,
     write_table,
 )
+from corrosion.records.folder.atomic_write import locked
 from corrosion.records.folder.kept import versions
 
 NEW = {"fault": "F9", "system": "service", "found": "2025-01-02", "amps": "0.7"}
@@ -231,15 +232,13 @@ def test_a_disk_that_fails_leaves_the_old_file(
     append_row(tmp_path, "faults", NEW)
 
 
-def test_someone_who_saves_all_the_while(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("corrosion.records.folder.atomic_write._PATIENCE", 0.05)
+def test_someone_who_saves_all_the_while(tmp_path: Path) -> None:
     with (
         FileLock(sound(tmp_path) / ".lock"),
         pytest.raises(SaveError, match=r"someone else is saving\. Try again"),
+        locked(tmp_path / "faults.csv", patience=0.05),
     ):
-        append_row(tmp_path, "faults", NEW)
+        pytest.fail("two hold it at once")
 
 
 def test_a_clock_that_goes_back_overwrites_no_version(
