@@ -79,15 +79,15 @@ class ProtectedPaths(CurrentPaths):
         """Whether anodes hold her now."""
         return self._act and self.anodes.acting
 
-    def turn_to(self, a: float, b: float) -> None:
-        """Move on to the step between two dates; what the last one took is taken."""
+    def turn_to(self, *edges: float) -> None:
+        """Move on to the step between dates; what the last one took is taken."""
         self.consume()
-        if self._today is None and a >= self.inputs.time_grid.as_of:
+        if self._today is None and edges[0] >= self.inputs.time_grid.as_of:
             self._today = self._now()
         epoch = self.epoch
-        super().turn_to(a, b)
+        super().turn_to(*edges)
         self._turned = True
-        if self.anodes.turn_to(a) or self.epoch != epoch:
+        if self.anodes.turn_to(edges[0]) or self.epoch != epoch:
             self._states.clear()
             self._tied.clear()
             self.networks.clear()
