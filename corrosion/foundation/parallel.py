@@ -32,9 +32,9 @@ _CORES: Final = os.cpu_count() or 1
 _allowed = {"children": False}
 
 
-def allow_children() -> None:
+def allow_children(*, allowed: bool = True) -> None:
     """Let children do what takes long: for a process in which nobody else works."""
-    _allowed["children"] = sys.platform == "linux" and _CORES > 1
+    _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
 def _may_fork() -> bool:
