@@ -32,9 +32,9 @@ _CORES: Final = os.cpu_count() or 1
 _allowed = {"children": False}
 
 
-def allow_children() -> None:
+def allow_children(*, allowed: bool = True) -> None:
     """Let children do what takes long: for a process in which nobody else works."""
-    _allowed["children"] = sys.platform == "linux" and _CORES > 1
+    _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
 def _may_fork() -> bool:
@@ -104,17 +104,16 @@ class Begun(Generic[R]):
 
 def _send(work: Callable[[], R], end: "Connection", parent: int) -> None:
     """Work as a child, in silence; its parent ends it, or ends before it."""
-    import ctypes  # noqa: PLC0415 - not for `--help`
-
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
-    if os.getppid() != parent:
-        return
     _allowed["children"] = False
     with warnings.catch_warnings(record=True) as caught, suppress(Exception):
         warnings.simplefilter("always", UserWarning)
-        made = work()
-        end.send((made, [one.message for one in caught]))
+        import ctypes  # noqa: PLC0415 - not for `--help`
+
+        ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
+        if os.getppid() == parent:
+            made = work()
+            end.send((made, [one.message for one in caught]))
 
 
 def at_once(

@@ -51,7 +51,7 @@ def alike_states(
         Which of the fewer each state has become. States that not the same scenarios
         pass through stay apart, and those with a fault whose current was logged.
     """
-    lasts = step.duration > 0.0
+    lasts = (step.duration > 0.0).any(axis=2)
     through = np.einsum("shk,h->sk", lasts, 2 ** np.arange(lasts.shape[1]))
     order = np.lexsort((step.states.middle, -through), axis=1)
     become = np.empty_like(order)
@@ -60,7 +60,7 @@ def alike_states(
     )
     most = int(become.max()) + 1
     joins = (become[:, None, :] == np.arange(most)[:, None]).astype(np.float64)
-    weight = joins * step.duration.sum(axis=1)[:, None]
+    weight = joins * step.duration.sum(axis=(1, 2))[:, None]
     whole = weight.sum(axis=2, keepdims=True)
     mean = np.divide(weight, whole, out=np.zeros_like(weight), where=whole > 0.0)
     states = ConstantIntervals(
@@ -71,7 +71,7 @@ def alike_states(
     states = replace(
         states, duration=states.duration[..., 0], middle=states.middle[..., 0]
     )
-    duration = step.duration @ joins.swapaxes(1, 2)
+    duration = step.duration @ joins.swapaxes(1, 2)[:, None]
     return replace(step, states=states, duration=duration), become
 
 

@@ -1,6 +1,7 @@
 """The steel of a block of samples and its paint, while time goes on."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -9,9 +10,10 @@ from corrosion.foundation.units import MAINS
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import (
     NaturalCharge,
-    charge_factor,
+    NaturalLaw,
     flow_factor,
     natural_charge,
+    natural_law,
     share_under_way,
 )
 from corrosion.hull.network import contact_resistance, total_over_bare_current
@@ -37,18 +39,24 @@ class CoatedSteel:
         self._holidays: dict[int, tuple[Array, Array]] = {}
         self._densities: dict[tuple[int, float], Array] = {}
         self._totals: dict[int, tuple[Array, Array]] = {}
-        self._naturals: dict[int, NaturalCharge] = {}
-        self._factors: dict[int, Array] = {}
+        self._naturals: dict[tuple[int, int], NaturalCharge] = {}
+        self._factors: dict[int, NaturalLaw] = {}
 
     def paint_over(self, midway: float) -> None:
         """Take the paint of a moment for that of an epoch [s]."""
         self.paint = self.inputs.zones.bare(midway, self.rows)
 
-    def turn_paint(self, early: float, late: float) -> None:
-        """Move on to the paint midway between two dates [s]."""
-        self.early, self.late = early, late
-        self.paint_now = self.inputs.zones.paint.at(0.5 * (early + late), self.rows)
-        self.bare = self.paint_now.bare
+    def turn_paint(self, *edges: float) -> None:
+        """Move on to a step: to the paint midway between each two of its dates [s]."""
+        self.edges, self.early, self.late = edges, edges[0], edges[-1]
+        self.parts = [
+            self.inputs.zones.paint.at(0.5 * (a + b), self.rows)
+            for a, b in pairwise(edges)
+        ]
+        bare = [part.bare for part in self.parts]
+        self.bare = bare[0]
+        if len(edges) > 2:
+            self.bare = np.average(bare, axis=0, weights=np.diff(edges))
         self._densities.clear()
         self._totals.clear()
         self._naturals.clear()
@@ -58,21 +66,18 @@ class CoatedSteel:
         """Whether causes are charged for this step: it is no part of the future."""
         return self.late <= self.inputs.time_grid.as_of
 
-    def natural(self, number: int, span: tuple[Array, Array]) -> NaturalCharge:
+    def natural(
+        self, number: int, part: int, span: tuple[Array, Array]
+    ) -> NaturalCharge:
         """Return the natural loss at a berth in a part of a step."""
         berth = self.inputs.periods[number].berth
         if number not in self._factors:
-            self._factors[number] = charge_factor(self.inputs, berth, self.rows)
-        if number not in self._naturals:
-            self._naturals[number] = natural_charge(
-                self.inputs,
-                berth,
-                self.paint_now,
-                span,
-                self.rows,
-                self._factors[number],
+            self._factors[number] = natural_law(self.inputs, berth, self.rows)
+        if (number, part) not in self._naturals:
+            self._naturals[number, part] = natural_charge(
+                self.inputs, self._factors[number], self.parts[part], span, self.rows
             )
-        return self._naturals[number]
+        return self._naturals[number, part]
 
     def turned(self, number: int) -> PathUnknowns:
         """Return the unknowns, with her shaft turning for its share of a stay."""

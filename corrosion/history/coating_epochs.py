@@ -43,21 +43,21 @@ def coating_epochs(
     known = known[(known > start) & (known < end)]
     others = [inputs.time_grid.moments, zones.paint.unwritten(end)]
     fixed = np.unique(np.concatenate([[start], known, *others]))
-    contact = _contact(inputs)
+    contact = median_contact(inputs)
     edges, last = [start], contact(start)
     for a, b in pairwise(fixed[(start <= fixed) & (fixed <= end)].tolist()):
         jumps = b in known
         late = contact(b - _BEFORE) if jumps else contact(b)
-        if _far(last, late, factor):
+        if far_apart(last, late, factor):
             for date in np.append(np.arange(a + look, b, look), b if b < end else []):
                 now = contact(date)
-                if _far(last, now, factor):
+                if far_apart(last, now, factor):
                     edges.append(date)
                     last = now
         if jumps:
             now = contact(b)
             soon = b - edges[-1] < _SOON
-            moved = _far(last, now, _SOME) or _far(late, now, _SOME)
+            moved = far_apart(last, now, _SOME) or far_apart(late, now, _SOME)
             if b == today or (moved and not soon):
                 edges.append(b)
             if soon or edges[-1] == b:
@@ -65,7 +65,7 @@ def coating_epochs(
     return np.array(edges)
 
 
-def _contact(inputs: ModelInputs) -> Callable[[float], Array]:
+def median_contact(inputs: ModelInputs) -> Callable[[float], Array]:
     """Return what gives each wetted zone's median contact at a date [Ω]."""
     wet, rows = inputs.hull.body.zones, slice(0, _ROWS)
     paths = inputs.paths.rows(rows)
@@ -80,5 +80,6 @@ def _contact(inputs: ModelInputs) -> Callable[[float], Array]:
     return at
 
 
-def _far(one: Array, other: Array, factor: float) -> bool:
+def far_apart(one: Array, other: Array, factor: float) -> bool:
+    """Return whether any zone's resistance is another by a factor, either way."""
     return bool(np.abs(np.log(one / other)).max(initial=0.0) > np.log(factor))

@@ -4,7 +4,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.history.inputs import ModelInputs
-from corrosion.wastage.pits import deepest_pit
+from corrosion.wastage.pits import as_pits_deepen, deepest_pit
 from corrosion.wastage.works import PlateWork
 
 _APART = 1e-3  # pits no deeper than the even loss are all alike
@@ -132,9 +132,18 @@ class DepthLoss:
             worn[done] += since[done]
             since[done] = 0.0
 
+    @property
+    def since_as_pits(self) -> Array:
+        """What the outer face lost since, as pits go by it, (samples, zones) [m]."""
+        return as_pits_deepen(
+            self.since,
+            reference=self._inputs.zones.pit_reference,
+            power=self._inputs.draws.value("pit_depth_power"),
+        )
+
     def _new_pit(self, bare: Array) -> Array:
         """Return the deepest pit that began after the last painting [m]."""
-        return self._extreme(bare, self.since)
+        return self._extreme(bare, self.since_as_pits)
 
     def _extreme(self, bare: Array, depth: Array | float) -> Array:
         """Return the deepest pit on bare shares that lost a mean depth [m]."""

@@ -159,24 +159,44 @@ def _integrate_block(
     ]
     before = float(steps.edges[0])
     since = np.array([each.since for each in scenarios])
-    for at, (a, b) in enumerate(pairwise(steps.edges), 1):
+    for at, edges in enumerate(steps.spans, 1):
         if block.progress.stop.is_set():
             break
-        going = _apart(losses, since, (a, b))
+        going = _apart(losses, since, (edges[0], edges[-1]))
         some = [losses[k] for k in going], [lanes[k] for k in going]
         for mine in {id(paths): paths for paths, _ in some[1]}.values():
-            mine.turn_to(a, b)
-        begun: dict[int, StepBegun] = {}
-        for loss in some[0]:
-            loss.start_step(before, a, begun)
-        _add_step(*some, (a, b), block.rows)
-        before = a
-        block.progress.done[block.number] = at / (len(steps.edges) - 1)
+            mine.turn_to(*edges)
+        _add_step(*some, edges, block.rows)
+        _add_parts(some[0], edges, before)
+        before = edges[-2]
+        block.progress.done[block.number] = at / len(steps.spans)
     _apart(losses, since, (float(steps.edges[-1]), np.inf))
+    _tell_anodes(losses, lanes)
+    return [loss.charged for loss in losses]
+
+
+def _add_parts(
+    losses: Sequence[LossAccumulator], edges: Sequence[float], before: float
+) -> None:
+    """Add the parts of a step, one after the other; ``before``: the last began [s]."""
+    for part, (a, b) in enumerate(pairwise(edges)):
+        begun: dict[int, StepBegun] = {}
+        bare: dict[int, Array] = {}
+        for loss in losses:
+            loss.start_step(before, a, begun)
+            loss.add_part(part)
+            loss.save_state(b, bare)
+        before = a
+
+
+def _tell_anodes(
+    losses: Sequence[LossAccumulator],
+    lanes: Sequence[tuple[CurrentPaths, list[int]]],
+) -> None:
+    """Write what anodes do at the date of the estimate into each history."""
     for loss, (mine, _) in zip(losses, lanes, strict=True):
         if isinstance(mine, ProtectedPaths):
             mine.tell(loss.history)
-    return [loss.charged for loss in losses]
 
 
 def _apart(
@@ -192,17 +212,22 @@ def _apart(
 def _add_step(
     losses: Sequence[LossAccumulator],
     lanes: Sequence[tuple[CurrentPaths, list[int]]],
-    span: tuple[float, float],
+    edges: Sequence[float],
     rows: slice,
 ) -> None:
-    """Add one step of time, berth by berth, in states common to all scenarios."""
-    a, b = span
+    """Take one step of time, berth by berth, in states common to all scenarios."""
     inputs = losses[0].inputs
-    standing = [loss.standing(a, b) for loss in losses]
     for stay, period in enumerate(inputs.periods):
-        start, end = (np.clip(t[rows], a, b) for t in (period.start, period.end))
-        if not (end > start).any():
+        start, end = (
+            np.clip(t[rows], edges[0], edges[-1]) for t in (period.start, period.end)
+        )
+        lies = end > start
+        if not lies.any():
             continue
+        early, late = float(start[lies].min()), float(end[lies].max())
+        begin = max(0, int(np.searchsorted(edges, early, side="right")) - 1)
+        here = edges[begin : int(np.searchsorted(edges, late)) + 1]
+        standing = [loss.standing(early, late) for loss in losses]
         began, ended, turned = (
             np.concatenate(
                 [
@@ -213,7 +238,7 @@ def _add_step(
             )
             for name in ("began", "ended", "turned")
         )
-        cut = constant_intervals(began, ended, start, end, turned)
+        cut = constant_intervals(began, ended, start, end, turned, here[1:-1])
         first = np.cumsum([0, *map(len, standing)])
         masses: dict[int, StepMass | None] = {}
         alike: dict[tuple[int, int], list[int]] = {}
@@ -231,12 +256,15 @@ def _add_step(
                 columns,
                 losses[members[0]].turned[:, every],
                 np.isin(every, [*inputs.faults.logged]),
+                here[1:-1],
             )
             step = Step(
                 number=number,
                 stay=stay,
                 start=start,
                 end=end,
+                edges=np.array(here),
+                first=begin,
                 standing=every,
                 states=states,
                 duration=duration,
@@ -249,6 +277,3 @@ def _add_step(
         for k, loss in enumerate(losses[1:], 1):
             each = masses[0], masses[k]
             compare(loss.history, rows, inputs.hull.body.zones, cut.duration, each)
-    bare: dict[int, Array] = {}
-    for loss in losses:
-        loss.save_state(b, bare)

@@ -41,7 +41,7 @@ class LossHistory:
     worn, since : ndarray, shape (samples, moments, zones)
         At steel that has been bare since the zone was last painted: what was lost
         evenly before that and from the inner face, and what its outer face lost
-        since. [m]
+        since, as pits go by it: see :func:`corrosion.wastage.pits.as_pits_deepen`. [m]
     pit : ndarray, shape (samples, moments, zones)
         Depth, below the plate as built, of the deepest pit that is older than the last
         painting; minus infinity: none. [m]

@@ -1,6 +1,6 @@
 """Natural loss of the sea side in one stay: by age of bare steel, water and berth."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,13 +34,29 @@ class NaturalCharge:
     spot: Array
 
 
+@dataclass(frozen=True, slots=True)
+class NaturalLaw:
+    """What of the natural loss at a berth does not change with time.
+
+    Attributes
+    ----------
+    factor : ndarray, shape (samples, zones)
+        Natural charge over the tabulated depth, of metal, water, berth, ship and
+        zone. [C/m³]
+    alike : mapping
+        The zones that follow each curve in water that is so fresh.
+    """
+
+    factor: Array
+    alike: Mapping[tuple[str, float], IntArray]
+
+
 def natural_charge(
     inputs: ModelInputs,
-    berth: Berth,
+    law: NaturalLaw,
     paint: PaintState,
     span: tuple[Array, Array],
     rows: slice,
-    factor: Array,
 ) -> NaturalCharge:
     r"""Return the natural charge of dissolution from one moment to another.
 
@@ -48,16 +64,14 @@ def natural_charge(
     ----------
     inputs : ModelInputs
         The ship with everything drawn.
-    berth : Berth
-        How she lies meanwhile.
+    law : NaturalLaw
+        Of this berth.
     paint : PaintState
         Bare share, and since when the paint is on, in the middle of the step.
     span : tuple of two ndarrays, shape (samples,)
         Beginning and end. [s]
     rows : slice
         Which samples.
-    factor : ndarray, shape (samples, zones)
-        Of :func:`charge_factor` at this berth. [C/m³]
 
     Returns
     -------
@@ -78,7 +92,7 @@ def natural_charge(
     """
     zones = inputs.zones
     mean, spot = np.empty((2, *paint.bare.shape))
-    for curve, alike in _alike(inputs, berth).items():
+    for curve, alike in law.alike.items():
         mean[:, alike], spot[:, alike] = _depths(
             inputs,
             curve,
@@ -91,22 +105,19 @@ def natural_charge(
             np.asarray(zones.paint.law.initial)[rows],
             zones.paint.interval[alike] / YEAR,
         )
-    mean *= factor
-    spot *= factor
+    mean *= law.factor
+    spot *= law.factor
     return NaturalCharge(mean, spot)
 
 
-def charge_factor(inputs: ModelInputs, berth: Berth, rows: slice) -> Array:
-    """Return natural charge at a berth over the tabulated depth, (samples, zones).
-
-    Of metal, water, berth, ship and zone; it does not change with time. [C/m³]
-    """
+def natural_law(inputs: ModelInputs, berth: Berth, rows: slice) -> NaturalLaw:
+    """Return what of the natural loss at a berth does not change with time."""
     ratio = [metal(zone.metal).natural_ratio for zone in inputs.ship.zones]
     factor = natural_factors(inputs, berth, rows) * inputs.zones.natural[rows]
-    return np.asarray(factor * (inputs.dissolution * ratio))
+    return NaturalLaw(factor * (inputs.dissolution * ratio), _alike(inputs, berth))
 
 
-def _alike(inputs: ModelInputs, berth: Berth) -> dict[tuple[str, float], list[int]]:
+def _alike(inputs: ModelInputs, berth: Berth) -> dict[tuple[str, float], IntArray]:
     """Return the zones that follow each curve in water that is so fresh."""
     fresh = _freshness(inputs, berth)
     found: dict[tuple[str, float], list[int]] = {}
@@ -114,7 +125,7 @@ def _alike(inputs: ModelInputs, berth: Berth) -> dict[tuple[str, float], list[in
         curve = curve_of(zone.exposure, docked=not berth.afloat)
         given = fresh if zone.exposure in _SEASIDE else 0.0
         found.setdefault((curve, given), []).append(k)
-    return found
+    return {curve: np.array(zones) for curve, zones in found.items()}
 
 
 def _depths(

@@ -10,7 +10,7 @@ from corrosion.history.injected import lamp_board
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.natural_rate import share_under_way
 from corrosion.hull.held_electrodes import HeldSteel
-from corrosion.hull.injection import lamp_transfer, source_transfer
+from corrosion.hull.injection import source_transfer
 from corrosion.hull.network import (
     Network,
     Transfer,
@@ -47,16 +47,16 @@ class CurrentPaths(CoatedSteel):
         self.epoch = 0
         self.ashore = [returns_ashore(inputs.ship, p.berth) for p in inputs.periods]
 
-    def turn_to(self, a: float, b: float) -> None:
-        """Move on to the step between two dates."""
-        epoch = int(np.searchsorted(self._edges, a, side="right"))
+    def turn_to(self, *edges: float) -> None:
+        """Move on to the step between two dates, in parts if there are more [s]."""
+        epoch = int(np.searchsorted(self._edges, edges[0], side="right"))
         if epoch != self.epoch:  # what was solved for older paint is large, and done
             self.epoch = epoch
             for kept in (self._networks, self._kept, self._shores, self._straight):
                 kept.clear()
             self._own.clear()
             self.paint_over(float(self._edges[epoch - 1 : epoch + 1].mean()))
-        self.turn_paint(a, b)
+        self.turn_paint(*edges)
 
     def look(self, moment: float) -> None:
         """See her as she is at one moment, nothing having been consumed before [s]."""
@@ -212,8 +212,7 @@ class CurrentPaths(CoatedSteel):
         ashore = self.ashore[number][leak.faults]
         cables = self.inputs.cables
         entry, back = (of[sample][:, leak.faults] for of in (self.entry, self.back))
-        routes = source_transfer(solved, entry, ashore, cables, back)
-        if leak.lamps is None or leak.system is None:
-            return routes
-        lamps = lamp_transfer(solved, lamp_board(self.inputs, leak.system), cables)
-        return np.concatenate([routes, lamps], axis=1)
+        board = None
+        if leak.lamps is not None and leak.system is not None:
+            board = lamp_board(self.inputs, leak.system)
+        return source_transfer(solved, entry, ashore, cables, back, board)

@@ -1,6 +1,7 @@
 """The current paths of a ship whose anodes are written, while they are consumed."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -79,18 +80,22 @@ class ProtectedPaths(CurrentPaths):
         """Whether anodes hold her now."""
         return self._act and self.anodes.acting
 
-    def turn_to(self, a: float, b: float) -> None:
-        """Move on to the step between two dates; what the last one took is taken."""
+    def turn_to(self, *edges: float) -> None:
+        """Move on to the step between dates; what the last one took is taken."""
         self.consume()
-        if self._today is None and a >= self.inputs.time_grid.as_of:
+        if self._today is None and edges[0] >= self.inputs.time_grid.as_of:
             self._today = self._now()
         epoch = self.epoch
-        super().turn_to(a, b)
+        super().turn_to(*edges)
         self._turned = True
-        if self.anodes.turn_to(a) or self.epoch != epoch:
-            self._states.clear()
-            self._tied.clear()
-            self.networks.clear()
+        if self.anodes.turn_to(edges[0]) or self.epoch != epoch:
+            self._solve_anew()
+
+    def _solve_anew(self) -> None:
+        """Forget what was solved for other anodes or older paint."""
+        self._states.clear()
+        self._tied.clear()
+        self.networks.clear()
 
     def look(self, moment: float) -> None:
         """See her as she is at one moment, anodes as new or as last seen [s]."""
@@ -99,15 +104,22 @@ class ProtectedPaths(CurrentPaths):
 
     def consume(self) -> None:
         """Take from the anodes what her own metals drew in the step that ends."""
-        if not self._turned or not self.anodes.acting:
+        if not self._turned:
             return
         self._turned = False
+        for early, late in pairwise(self.edges):
+            if early > self.edges[0] and self.anodes.turn_to(early):
+                self._solve_anew()
+            if self.anodes.acting:
+                self._consume(early, late)
+
+    def _consume(self, early: float, late: float) -> None:
+        """Take it in a part of the step [s]."""
         for number, stay in enumerate(self.inputs.periods):
             if not stay.berth.afloat:
                 continue
             start, end = (
-                np.clip(t[self.rows], self.early, self.late)
-                for t in (stay.start, stay.end)
+                np.clip(t[self.rows], early, late) for t in (stay.start, stay.end)
             )
             seconds = (end - start)[:, None]
             if not seconds.any():

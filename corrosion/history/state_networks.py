@@ -11,6 +11,7 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.history.injected import injected_current
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.protected_paths import ProtectedPaths, columns_of
+from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.network import (
     Transfer,
     contact_resistance,
@@ -190,7 +191,7 @@ def _among_anodes(
     isolated = routes.inputs.periods[number].berth.galvanic_isolator
     table = her.assumptions
     system = NonlinearNetwork(
-        inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
+        inverse=symmetric_inverse(linked),
         source=plating.lifted(injected, wet),
         total=injected.sum(axis=1),
         steel=state.held.row(sample),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -33,11 +34,13 @@ class Step:
         Which stay of the current paths, and of the scenarios.
     start, end : ndarray, shape (samples,)
         From and to. [s]
+    edges : ndarray, shape (parts + 1,)
+        Between its parts, of which ``first`` is the number among the step's. [s]
     standing : ndarray of int, shape (standing,)
         Faults that may stand in it.
     states : ConstantIntervals
         Its states, and which of ``standing`` stand in each.
-    duration : ndarray, shape (samples, scenarios, states)
+    duration : ndarray, shape (samples, scenarios, parts, states)
         How long each lasts in each scenario. [s]
     """
 
@@ -45,9 +48,18 @@ class Step:
     stay: int
     start: Array
     end: Array
+    edges: Array
+    first: int
     standing: IntArray
     states: ConstantIntervals
     duration: Array
+
+    def spans(self) -> list[tuple[Array, Array]]:
+        """Return from when to when each of its parts is, sample by sample [s]."""
+        return [
+            (np.clip(self.start, a, b), np.clip(self.end, a, b))
+            for a, b in pairwise(self.edges)
+        ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,8 +68,8 @@ class StateSet:
 
     ``sample`` and ``state`` say which each is; the linear set has all samples as its
     rows, and all states, but for a part of it (:func:`like_samples`). ``duration`` is
-    of shape (rows, scenarios, states) [s]; ``crossing`` what of each source crosses the
-    water, (rows, sources) [-].
+    of shape (rows, scenarios, parts, states) [s]; ``crossing`` what of each source
+    crosses the water, (rows, sources) [-].
     """
 
     sample: IntArray
@@ -101,11 +113,11 @@ def state_sets(
     couple = np.zeros((len(step.start), len(paths.wet)))
     if berth.earth_connected is not False and not berth.galvanic_isolator:
         couple = paths.solved(step.number, 0.0).couple * paths.density(step.number, 0.0)
-    lasting = step.duration.sum(axis=1)
+    lasting = step.duration.sum(axis=(1, 2))
     nonlinear = nonlinear_states(paths, step.number, lasting, sources)
     linear = step.duration.copy() if nonlinear else step.duration
     for states in nonlinear:
-        linear[states.sample, :, states.stretch] = 0.0
+        linear[states.sample, :, :, states.stretch] = 0.0
     sets = [
         StateSet(
             sample=np.arange(len(step.start)),
@@ -123,7 +135,7 @@ def state_sets(
                 sample=states.sample,
                 state=states.stretch,
                 nonlinear=True,
-                duration=step.duration[states.sample, :, states.stretch][:, :, None],
+                duration=step.duration[states.sample, :, :, states.stretch][..., None],
                 sources=states.flows,
                 crossing=_crossing(states.flows),
                 couple=states.couple * states.density,
@@ -164,14 +176,15 @@ class SourceCharge:
 
 def source_charges(states: StateSet) -> Iterator[SourceCharge]:
     """Yield the charge of each source of some states."""
+    lasting = states.duration.sum(axis=2)
     for (leak, _), crossing in zip(states.sources, states.crossing, strict=True):
         direct = leak.current == "dc"
         yield SourceCharge(
             sample=states.sample,
             faults=leak.faults,
             crossing=crossing,
-            size=over_states(states.duration, np.abs(leak.amps)),
-            signed=over_states(states.duration, leak.amps.real) if direct else None,
+            size=over_states(lasting, np.abs(leak.amps)),
+            signed=over_states(lasting, leak.amps.real) if direct else None,
         )
 
 
@@ -180,7 +193,7 @@ def like_samples(whole: StateSet) -> list[StateSet]:
 
     Few are in as many as the most: netted all together, two fifths would be noughts.
     """
-    lasts = np.asarray((whole.duration > 0.0).any(axis=1))
+    lasts = np.asarray((whole.duration > 0.0).any(axis=(1, 2)))
     states = lasts.shape[1]
     last = np.where(lasts.any(axis=1), states - lasts[:, ::-1].argmax(axis=1), 0)
     most = np.unique(-(-states * np.arange(1, _PARTS + 1) // _PARTS))
@@ -210,7 +223,7 @@ def _rows(whole: StateSet, rows: IntArray, states: int) -> StateSet:
         whole,
         sample=whole.sample[rows],
         state=whole.state[:states],
-        duration=whole.duration[rows, :, :states],
+        duration=whole.duration[rows, ..., :states],
         sources=sources,
         couple=whole.couple[rows],
         through=whole.through[rows],

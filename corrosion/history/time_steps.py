@@ -7,14 +7,18 @@ from itertools import pairwise
 import numpy as np
 
 from corrosion.foundation.types import Array
+from corrosion.foundation.units import YEAR
 from corrosion.history.alike_states import CROWD
-from corrosion.history.anodes_in_time import anode_dates
-from corrosion.history.coating_epochs import coating_epochs
+from corrosion.history.anodes_in_time import anode_dates, anodes_act
+from corrosion.history.coating_epochs import coating_epochs, far_apart, median_contact
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
 
 _CHANGES_A_STEP = 16  # faults that begin or end within one step, at most
 _OF_A_CROWD = 64  # the same where so many stand that their states are taken as alike
+_CONTACT = 1.5  # by which a zone's contact changes within what is one step's states
+_CHANGES = 48
+_CONSUMED = 0.5 * YEAR  # within which anodes are consumed by no more than they can be
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,7 @@ class Scenario:
     intervals : FaultIntervals
         When the faults stood.
     since : float
-        Until this edge between steps it is as the first of the scenarios. [s]
+        Until this edge between parts of steps it is as the first of the scenarios. [s]
     """
 
     inputs: ModelInputs
@@ -40,11 +44,21 @@ class Scenario:
 class TimeSteps:
     """The dates between steps, and those at which current paths are solved anew [s].
 
-    ``epochs`` has an array for each of the ships that the scenarios are about.
+    ``epochs`` has an array for each of the ships that the scenarios are about. From one
+    of ``breaks`` to the next, states are solved once for all the parts that the edges
+    between make.
     """
 
     edges: Array
     epochs: dict[int, Array]
+    breaks: Array
+
+    @property
+    def spans(self) -> list[list[float]]:
+        """The edges of each step and of its parts [s]."""
+        at = np.searchsorted(self.edges, self.breaks).tolist()
+        ends = [*at[1:], len(self.edges) - 1]
+        return [self.edges[a : b + 1].tolist() for a, b in zip(at, ends, strict=True)]
 
 
 def side_by_side(scenarios: Sequence[Scenario]) -> list[tuple[ModelInputs, list[int]]]:
@@ -103,8 +117,8 @@ def time_steps(each: Sequence[ModelInputs], last: float, standing: int) -> TimeS
     """Return the dates between steps: not too many faults begin or end within one.
 
     They end at the ``last`` moment that is recorded [s]; ``standing`` is how many
-    faults may stand at once. No zone is painted or looked at within one, so that what
-    follows is counted from it.
+    faults may stand at once. No zone is painted or looked at within a part of one, so
+    that what follows is counted from it.
     """
     inputs = each[0]
     time_grid = inputs.time_grid
@@ -140,4 +154,30 @@ def time_steps(each: Sequence[ModelInputs], last: float, standing: int) -> TimeS
         changes[a:b][most::most] for a, b in pairwise(np.searchsorted(changes, edges))
     ]
     edges = np.unique(np.concatenate([edges, *many]))
-    return TimeSteps(edges[edges <= last], epochs)
+    edges = edges[edges <= last]
+    dates = np.array([time_grid.as_of, time_grid.horizon])  # some end there
+    fixed = [dates, *epochs.values(), *anodes, *many]
+    breaks = _breaks([*ships.values()], edges, np.concatenate(fixed), changes)
+    return TimeSteps(edges, epochs, breaks)
+
+
+def _breaks(
+    ships: Sequence[ModelInputs], edges: Array, fixed: Array, changes: Array
+) -> Array:
+    """Return at which edges paint, faults or anodes have changed since the last [s]."""
+    contacts = [median_contact(ship) for ship in ships]
+    consumed = any(anodes_act(ship.ship) for ship in ships)
+    breaks: list[float] = []
+    before: list[Array] = []
+    for a, b in pairwise(edges.tolist()):
+        now = [contact(0.5 * (a + b)) for contact in contacts]
+        if (
+            not breaks
+            or a in fixed
+            or (consumed and b - breaks[-1] > _CONSUMED)
+            or ((breaks[-1] < changes) & (changes < b)).sum() > _CHANGES
+            or any(map(far_apart, before, now, [_CONTACT] * len(now)))
+        ):
+            breaks.append(a)
+            before = now
+    return np.array(breaks)

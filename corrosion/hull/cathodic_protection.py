@@ -18,6 +18,7 @@ from corrosion.hull.anode_groups import AnodeGroup
 from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.held_electrodes import HeldElectrodes, HeldSteel
 from corrosion.hull.impressed_current import ImpressedSupply
+from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
@@ -177,7 +178,7 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
         area[:, many + k] = one.area(left[:, k])
         narrow[:, many + k] = one.ohms(hull.body.resistivity, left[:, k], table)
     network = GalvanicNetwork(
-        inverse=np.asarray(np.linalg.inv(_linked(her, paths, narrow))),
+        inverse=symmetric_inverse(_linked(her, paths, narrow)),
         island=np.zeros(many + len(her.groups), dtype=np.int64),
         laws=laws,
         bare=area,

@@ -105,6 +105,7 @@ def source_transfer(
     ashore: BoolArray,
     cables: Array,
     back: IntArray | None = None,
+    switchboard: int | None = None,
 ) -> Array:
     """Return the current leaving each wetted zone per ampere of each fault.
 
@@ -121,13 +122,20 @@ def source_transfer(
         Cable shares. [-]
     back : ndarray of int, shape (samples, faults), optional
         Of :func:`return_zones`; None: all through the cables.
+    switchboard : int, optional
+        Position of the zone at which detector lamps meet the hull; None: none do.
 
     Returns
     -------
     ndarray, shape (samples, faults, wetted)
-        Positive out of the steel into the water. [-]
+        Positive out of the steel into the water. The lamps' current is part of what
+        returns through the cables: it comes behind the faults. [-]
     """
     home = solved.per_ampere_over(cables)[:, None, :]
+    lamps = None
+    if switchboard is not None:
+        board = np.full((len(home), 1), switchboard)
+        lamps = solved.per_ampere_at(board) - home
     if back is not None and (back >= 0).any():
         through = solved.per_ampere_at(np.maximum(back, 0))
         home = np.where((back >= 0)[:, :, None], through, home)
@@ -136,29 +144,4 @@ def source_transfer(
         leaving += np.where(ashore[:, None], solved.ashore[:, None, :], -home)
     else:
         leaving -= home
-    return leaving
-
-
-def lamp_transfer(solved: Transfer, switchboard: int, cables: Array) -> Array:
-    """Return what leaves each wetted zone per ampere through the detector lamps.
-
-    The lamps' current enters the hull at the switchboard and is part of what returns
-    through the cables.
-
-    Parameters
-    ----------
-    solved : Transfer
-        Of this berth and kind of current.
-    switchboard : int
-        Position of the switchboard's zone.
-    cables : ndarray, shape (zones,)
-        Cable shares. [-]
-
-    Returns
-    -------
-    ndarray, shape (samples, 1, wetted)
-        Positive out of the steel into the water. [-]
-    """
-    board = np.zeros_like(cables)
-    board[switchboard] = 1.0
-    return solved.per_ampere_over(board - cables)[:, None, :]
+    return leaving if lamps is None else np.concatenate([leaving, lamps], axis=1)

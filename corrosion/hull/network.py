@@ -25,6 +25,7 @@ import numpy as np
 import numpy.typing as npt
 
 from corrosion.foundation.types import Array, IntArray
+from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.model import Hull
 from corrosion.hull.shore_connection import ShoreConnection
 from corrosion.hull.uncertain import PathUnknowns
@@ -240,7 +241,7 @@ def network(
     linked[:, each, each] += contact + np.asarray(spreading, dtype=np.float64)
     # W = (R + K + diag(r))^-1 serves every berth and every fault: the inverse itself is
     # wanted, column by column, and not the solution for one right-hand side.
-    inverse = np.asarray(np.linalg.inv(linked), dtype=np.float64)
+    inverse = symmetric_inverse(linked)
     # q: what leaves each zone per ampere injected, W K J for unit J; symmetric W lets
     # all zones be injected at by one product.
     return Network(inverse=inverse, steel=plating.times(inverse, wet))

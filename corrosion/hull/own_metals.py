@@ -13,6 +13,7 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
+from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
@@ -92,7 +93,7 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     )
     area = bare * hull.contact_area
     network = GalvanicNetwork(
-        inverse=np.asarray(np.linalg.inv(resistance), dtype=np.float64),
+        inverse=symmetric_inverse(resistance),
         island=np.zeros(count, dtype=np.int64),
         laws=laws,
         bare=area,

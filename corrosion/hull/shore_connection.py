@@ -12,7 +12,7 @@ from corrosion.records.ship import Berth
 
 _FAR = 2.0  # no couple polarises an earth by more [V]
 _ROUNDS = 60  # of Newton's steps, or halvings where a step leaves the bracket
-_SETTLED = 1e-14  # a step that moves nothing any more [V]
+_SETTLED = 1e-10  # a step so small was the last: it leaves less than rounding does [V]
 _OPEN = 1e12  # what a couple meets where nothing is connected [Ω]
 _SMALL = 1e-6  # a current that polarises nothing [A]
 
@@ -142,7 +142,7 @@ def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:
         over = couple + x + area * law.net[:, 0] * ohms
         low, high = np.where(over < 0.0, x, low), np.where(over < 0.0, high, x)
         ahead = x - over / (1.0 + area * law.slope[:, 0] * ohms)
-        inside = (low < ahead) & (ahead < high)
+        inside = (low <= ahead) & (ahead <= high)  # at the end it is one of them
         ahead = np.where(inside, ahead, 0.5 * (low + high))
         moved, x = np.abs(ahead - x).max(initial=0.0), ahead
         if moved < _SETTLED:

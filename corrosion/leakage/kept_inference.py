@@ -75,9 +75,11 @@ def inferred_system(
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
     faults = [ship.faults[k] for k in said.places]
+    names = {fault.fault for fault in faults}
+    read = [row for row in ship.readings if row.fault in names]  # more than evidence
     key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
     return kept(
-        ("inference", *key),
+        ("inference", *key, read),
         lambda: _infer(ship, system, said, draws, uniform),
         known=(*ship.berths, AFLOAT),
     )

@@ -168,6 +168,7 @@ def distinct_states(
     columns: Sequence[IntArray],
     turned: Array,
     apart: BoolArray,
+    cuts: Sequence[float] = (),
 ) -> tuple[ConstantIntervals, Array, list[IntArray]]:
     """Return the states of some histories, each once: as many stretches are one state.
 
@@ -183,13 +184,15 @@ def distinct_states(
     apart : ndarray of bool, shape (faults,)
         Which are different from hour to hour: their stretches stay as they are; others
         keep the first one's middle.
+    cuts : sequence of float, optional
+        Between the parts of the time, ascending: no stretch reaches over one. [s]
 
     Returns
     -------
     states : ConstantIntervals
         Each once a sample.
-    duration : ndarray, shape (samples, histories, states)
-        How long each lasts in each history. [s]
+    duration : ndarray, shape (samples, histories, parts, states)
+        How long each lasts in each part of each history. [s]
     which : list of ndarray of int, shape (samples, stretches)
         The state of each stretch, one array a history.
     """
@@ -229,11 +232,13 @@ def distinct_states(
     found.middle[row, state] = cut.middle[row, stretch]
     found.active[row, state] = np.stack(active)[history, row, stretch]
     which = np.split(place, len(columns), axis=1)
-    each = np.arange(samples)[:, None] * most
+    shape = samples, len(cuts) + 1, most
+    each = np.arange(samples)[:, None] * shape[1]
+    each = (each + np.searchsorted(cuts, cut.middle, side="right")) * most
     lengths = [
         np.bincount(
-            (each + mine).ravel(), cut.duration.ravel(), minlength=samples * most
-        ).reshape(samples, most)
+            (each + mine).ravel(), cut.duration.ravel(), minlength=int(np.prod(shape))
+        ).reshape(shape)
         for mine in which
     ]
     return found, np.stack(lengths, axis=1), which
@@ -245,6 +250,7 @@ def constant_intervals(
     start: Array,
     end: Array,
     turned: Array | None = None,
+    cuts: Sequence[float] = (),
 ) -> ConstantIntervals:
     """Cut a step of time into intervals in which nothing changes.
 
@@ -256,6 +262,8 @@ def constant_intervals(
         Beginning and end of the step. [s]
     turned : ndarray, shape (samples, faults), optional
         When each, if it stood then, changed its resistance. [s]
+    cuts : sequence of float, optional
+        Where stretches end in every sample as well. [s]
 
     Returns
     -------
@@ -274,7 +282,8 @@ def constant_intervals(
     """
     low, high = start[:, None], end[:, None]
     a, b = np.clip(began, low, high), np.clip(ended, low, high)
-    inner = [] if turned is None else [np.clip(turned, a, b)]
+    inner = [np.clip(cut, low, high) for cut in cuts]
+    inner += [] if turned is None else [np.clip(turned, a, b)]
     edges = np.sort(np.concatenate([low, a, b, *inner, high], axis=1), axis=1)
     duration, left = np.diff(edges, axis=1), edges[:, :-1]
     most = max(1, int(np.count_nonzero(duration, axis=1).max(initial=0)))

@@ -38,7 +38,7 @@ memory).
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 import numpy as np
 
@@ -46,7 +46,7 @@ from corrosion.foundation.types import Array
 from corrosion.wastage.fault_charges import CurrentSource
 from corrosion.wastage.path_charges import CausePath, PathCharges
 from corrosion.wastage.shares import shared_out
-from corrosion.wastage.step_loss import StepLoss, over_states
+from corrosion.wastage.step_loss import StepLoss, over_states, whole_histories
 
 MULTIPLIERS: Final = (0.25, 0.5, 2.0, 4.0)
 """Multiples of the natural rate at which the loss is netted as well. [-]"""
@@ -81,7 +81,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     Parameters
     ----------
     duration : ndarray, shape (samples, histories, states)
-        How long each state lasts in each history. [s]
+        How long each state lasts in each history; if there is an axis of parts before
+        the last, in each part of it. [s]
     natural, protection : ndarray, shape (samples, wetted)
         Natural corrosion and cathodic protection at bare steel. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
@@ -119,7 +120,7 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
     what enters through it spares nothing there, where nothing corrodes.
     """
     dc, ac = sources
-    samples, _, states = duration.shape
+    samples, states = len(duration), duration.shape[-1]
     shape = (samples, states, natural.shape[1])
     quiet = natural - protection if held is None else natural
 
@@ -166,13 +167,17 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
         if by_state
         else np.empty((samples, 0, shape[2])),
         higher=_multiplied(net, natural, held),
+        still=_multiplied(quiet[:, None], natural, held)
+        if held is not None or protection.any()
+        else None,
         size=size,
     )
+    apart = len(duration), *(1 for _ in duration.shape[1:-1]), -1
     return StepLoss(
         steady={
             name: (
-                np.maximum(density, 0.0)[:, None] * shares.out * dc_metal[:, None],
-                np.maximum(-density, 0.0)[:, None] * shares.into,
+                (np.maximum(density, 0.0) * dc_metal).reshape(apart) * shares.out,
+                np.maximum(-density, 0.0).reshape(apart) * shares.into,
             )
             for name, density in charged.items()
         },
@@ -191,7 +196,8 @@ def net_and_apportion(  # noqa: PLR0913 - all that meets at one zone's steel
 class _Rates:
     """What is lost in each state, (samples, states, wetted) [A/m²].
 
-    ``natural`` and ``base``, what is lost without causes, are the same in all states;
+    ``natural`` and ``base``, what is lost without causes, are the same in all states,
+    and so is ``still``, what ``higher`` is without them, None: nothing protects;
     ``size`` is that of alternating currents, None: there are none.
     """
 
@@ -203,33 +209,41 @@ class _Rates:
     rubbing: Array
     lost: Array
     higher: Sequence[Array]
+    still: Sequence[Array] | None
     size: Array | None
 
-    def over(self, duration: Array) -> dict[str, Array]:
+    def over(self, duration: Array) -> dict[str, Any]:
         """Return what histories lost in which states last so long, (s, h, states).
 
         By the names of :class:`StepLoss`.
         """
-        total = duration.sum(axis=2)[:, :, None]
+        total = duration.sum(axis=-1)[..., None]
+        lasting = whole_histories(duration)
+        each = len(total), *(1 for _ in duration.shape[1:-1]), -1
 
         def summed(rate: Array) -> Array:
-            return over_states(duration[:, :, : rate.shape[1]], rate)
+            return over_states(duration[..., : rate.shape[1]], rate)
 
         rubbed = summed(self.rubbing)
-        peak = np.zeros_like(rubbed)
+        peak = np.zeros((*lasting.shape[:2], rubbed.shape[-1]))
         if self.size is not None:
-            for history in range(duration.shape[1]):
-                lasts = duration[:, history, :, None] > 0.0
+            for history in range(lasting.shape[1]):
+                lasts = lasting[:, history, :, None] > 0.0
                 peak[:, history] = self.size.max(axis=1, where=lasts, initial=0.0)
         return {
-            "natural": self.natural[:, None] * total,
-            "protection_spared": (self.natural - self.base)[:, None] * total,
+            "natural": self.natural.reshape(each) * total,
+            "protection_spared": (self.natural - self.base).reshape(each) * total,
             "direct": np.maximum(summed(self.out) - rubbed, 0.0),  # rounding
             "alternating": rubbed,
             "taken": summed(self.metal),
             "spared": summed(self.into),
             "lost": self.lost,
-            "multiplied": np.stack([summed(rate) for rate in self.higher], axis=2),
+            "multiplied": np.stack([summed(rate) for rate in self.higher], axis=-2),
+            "still": None
+            if self.still is None
+            else np.stack(
+                [rate[:, 0].reshape(each) * total for rate in self.still], axis=-2
+            ),
             "peak": peak,
         }
 

@@ -9,6 +9,8 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.wastage.coating import CoatingLaw, PaintState, coating_breakdown
 
+_KEPT = 6  # moments whose paint is kept, as it is asked for again soon
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaintHistory:
@@ -58,14 +60,20 @@ class PaintHistory:
 
     def at(self, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, shape (samples, zones)."""
-        count = (self.dates <= moment).sum(axis=0)
-        state = self._after(count, moment, rows)
-        shape = state.bare.shape
-        return PaintState(
-            bare=np.where(self.never, 1.0, state.bare),
-            since=np.where(self.never, self.built, np.broadcast_to(state.since, shape)),
-            first=np.where(self.never, 1.0, state.first),
-        )
+        if moment < self._once("known", rows, lambda: self._first_known(rows)):
+            moment = -np.inf  # a mean cycle, whenever it is
+        states: dict[float, PaintState] = self._once("states", rows, dict)
+        if moment not in states:
+            for old in list(states)[:-_KEPT]:
+                states.pop(old, None)
+            count = (self.dates <= moment).sum(axis=0)
+            state = self._after(count, moment, rows)
+            states[moment] = PaintState(
+                bare=np.where(self.never, 1.0, state.bare),
+                since=np.where(self.never, self.built, state.since),
+                first=np.where(self.never, 1.0, state.first),
+            )
+        return states[moment]
 
     def _after(self, count: IntArray, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, when some paintings of each zone are done."""
@@ -130,6 +138,12 @@ class PaintHistory:
             ),
         )
         return law
+
+    def _first_known(self, rows: slice) -> float:
+        """Return until when no painting of any zone is known in any sample [s]."""
+        since = self._once("since", rows, lambda: self._before_records(rows))
+        begun = since.min(where=~np.isnan(since), initial=np.inf)
+        return float(min(begun, self.dates.min(initial=np.inf)))
 
     def _before_records(self, rows: slice) -> Array:
         """Return when what was seen began that no painting is written of [s]."""

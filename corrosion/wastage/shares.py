@@ -12,7 +12,7 @@ from corrosion.wastage.fault_charges import (
     DirectCharges,
     both_ways,
 )
-from corrosion.wastage.step_loss import over_states
+from corrosion.wastage.step_loss import over_states, whole_histories
 
 _AT_ONCE = 2**17  # numbers held at once: they stay near the processor
 
@@ -59,7 +59,8 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     Parameters
     ----------
     duration : ndarray, shape (samples, histories, states)
-        How long each state lasts in each history. [s]
+        How long each state lasts in each history; if there is an axis of parts before
+        the last, in each part of it. [s]
     change : ndarray, shape (samples, states, wetted)
         Rate taken; negative where spared. [A/m²]
     steady : mapping of str to ndarray, shape (samples, wetted)
@@ -84,7 +85,8 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     histories = duration.shape[1]
     sources = [*direct, *(source for source, _ in alternating)]
     turned = sum(len(source.faults) for source, _ in alternating)
-    nothing = np.zeros((3, samples, histories, zones))
+    nothing = np.zeros((3, *duration.shape[:-1], zones))
+    lasting = whole_histories(duration)
     found = Shares(
         out=nothing[0],
         into=nothing[1],
@@ -112,11 +114,11 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
         ]
         constant = [density[rows] for density in steady.values()]
         what = duration[rows], change[rows]
-        share = _share_rows(found, rows, what, constant, charges, len(direct))
+        metal = [through[k >= len(direct)][rows, None] for k in range(len(sources))]
+        share = _share_rows(found, rows, what, constant, charges, metal)
         if to_kg is not None:
-            metal = [through[k >= len(direct)][rows, None] for k in range(len(sources))]
             weights = metal, to_kg[rows, None]
-            _charge_rows(found, rows, (duration[rows], share), charges, weights)
+            _charge_rows(found, rows, (lasting[rows], share), charges, weights)
     return found
 
 
@@ -126,29 +128,32 @@ def _share_rows(
     what: tuple[Array, Array],
     steady: Sequence[Array],
     charges: Sequence[DirectCharges | AlternatingCharges],
-    direct: int,
+    metal: Sequence[Array],
 ) -> Array:
-    """Share out what some samples lost among charges, the first of direct current.
+    """Share out what some samples lost among charges, each with its metal a current.
 
     A state of a zone either loses or is spared, and only what drives it that way
     shares in it. Returned is what each state takes and spares over what drives it,
     (samples, states, 2 wetted).
     """
     duration, change = what
-    driving, rubbing = np.zeros((2, *change.shape[:2], 2 * change.shape[2]))
+    zones = change.shape[2]
+    driving = np.zeros((*change.shape[:2], 2 * zones))
+    rubbing, faults = np.zeros((2, *change.shape))
     for density in steady:
         driving += both_ways(density)[:, None]
-    for k, charge in enumerate(charges):
+    for charge, over in zip(charges, metal, strict=True):
         driven = charge.driving()
         driving += driven
-        if k >= direct:
-            rubbing += driven
+        faults += driven[..., :zones] * over
+        if isinstance(charge, AlternatingCharges):
+            rubbing += driven[..., :zones]
     share = both_ways(change)
     np.divide(share, driving, out=share, where=driving > 0.0)
     share[driving <= 0.0] = 0.0
-    zones = change.shape[2]
     if found.alternating is not None:
-        found.alternating[rows] = (rubbing * share)[..., :zones]
+        found.alternating[rows] = rubbing * share[..., :zones]
+    found.faults[rows] = over_states(duration, faults * share[..., :zones])
     lasting = over_states(duration, share)
     found.out[rows], found.into[rows] = lasting[..., :zones], lasting[..., zones:]
     return share
@@ -174,9 +179,7 @@ def _charge_rows(
             found.by_fault, charges, metal, strict=True
         ):
             each = charge.charged(mine)
-            taken = each[..., :zones] * over
-            found.faults[rows, history] += taken.sum(axis=1)
-            taken *= to_kg
+            taken = each[..., :zones] * over * to_kg
             took[rows, history] = taken.sum(axis=2)
             by_zone[history] += taken.sum(axis=0)
             spared[rows, history] = (each[..., zones:] * to_kg).sum(axis=2)

@@ -16,7 +16,9 @@ _SUMS: Final = ("natural", "protection_spared", *_FLOWS)
 class StepLoss:
     """What histories lost in a step, as charge a square metre of bare steel.
 
-    One history's (:meth:`history`) is without the axis of histories.
+    One history's (:meth:`history`) is without the axis of histories. Where durations
+    have an axis of parts behind that of histories, so has all but ``by_fault``,
+    ``lost`` and ``peak``, which tell of all parts together.
 
     Attributes
     ----------
@@ -43,6 +45,8 @@ class StepLoss:
         states where it was not asked for. [A/m²]
     multiplied : ndarray, shape (samples, histories, len(MULTIPLIERS), wetted)
         Lost at bare steel, were the natural rate so many times as high. [C/m²]
+    still : ndarray of that shape, or None
+        The same with no current but what protects; None: nothing does.
     peak : ndarray, shape (samples, histories, wetted)
         Highest alternating current density met. [A/m²]
     """
@@ -58,6 +62,7 @@ class StepLoss:
     by_fault: list[tuple[IntArray, Array, Array, Array]]
     lost: Array
     multiplied: Array
+    still: Array | None
     peak: Array
 
     @classmethod
@@ -88,6 +93,9 @@ class StepLoss:
                 name: whole(getattr(part, name) for part in parts)
                 for name in (*_SUMS, "multiplied", "peak")
             },
+            still=None
+            if first.still is None
+            else whole(part.still for part in parts if part.still is not None),
             steady={
                 name: (
                     whole(part.steady[name][0] for part in parts),
@@ -109,18 +117,26 @@ class StepLoss:
 
     def history(self, k: int) -> Self:
         """Return what one history lost, without the axis of histories."""
-        names = (*_SUMS, "multiplied", "peak")
         return replace(
-            self,
-            **{name: getattr(self, name)[:, k] for name in names},
-            steady={
-                name: (taken[:, k], spared[:, k])
-                for name, (taken, spared) in self.steady.items()
-            },
+            self.part(k),
+            peak=self.peak[:, k],
             by_fault=[
                 (faults, took[:, k], spared[:, k], by_zone[k])
                 for faults, took, spared, by_zone in self.by_fault
             ],
+        )
+
+    def part(self, k: int) -> Self:
+        """Return what one history, which has parts, lost in one of them."""
+        names = (*_SUMS, "multiplied")
+        return replace(
+            self,
+            **{name: getattr(self, name)[:, k] for name in names},
+            still=None if self.still is None else self.still[:, k],
+            steady={
+                name: (taken[:, k], spared[:, k])
+                for name, (taken, spared) in self.steady.items()
+            },
         )
 
     def add_rows(self, other: "StepLoss", sample: IntArray, state: IntArray) -> None:
@@ -131,6 +147,8 @@ class StepLoss:
         """
         names = (*_SUMS, "multiplied")
         pairs = [(getattr(self, name), getattr(other, name)) for name in names]
+        if self.still is not None and other.still is not None:
+            pairs.append((self.still, other.still))
         for name, pair in other.steady.items():
             pairs += zip(self.steady[name], pair, strict=True)
         for one, part in zip(self.by_fault, other.by_fault, strict=True):
@@ -161,7 +179,7 @@ def over_states(duration: Array, rate: Array) -> Array:
     Parameters
     ----------
     duration : ndarray, shape (samples, histories, states)
-        How long each lasts. [s]
+        How long each lasts; with an axis of parts before the last, if there are. [s]
     rate : ndarray, shape (samples, states, any)
         What each brings a second. [A/m²], [A]
 
@@ -170,4 +188,11 @@ def over_states(duration: Array, rate: Array) -> Array:
     ndarray, shape (samples, histories, any)
         Not one digit depends on how many histories go side by side. [C/m²], [C]
     """
-    return np.asarray((duration[:, :, None] @ rate[:, None])[:, :, 0])
+    between = (1,) * (duration.ndim - 2)
+    rates = rate.reshape(len(rate), *between, *rate.shape[1:])
+    return np.asarray((duration[..., None, :] @ rates)[..., 0, :])
+
+
+def whole_histories(duration: Array) -> Array:
+    """Return how long states last in all parts, (samples, histories, states) [s]."""
+    return duration if duration.ndim == 3 else duration.sum(axis=2)

@@ -49,6 +49,9 @@ class ZoneUnknowns:
         Thickness as rolled over thickness as ordered. [-]
     pitting, deepest : ndarray, shape (samples, zones)
         Pitting factor, and the uniform number of the deepest pit. [-]
+    pit_reference : ndarray, shape (zones,)
+        Loss of bare steel at which that factor holds: of other metals what they lose
+        as steel loses so much. [m]
     pit_left : ndarray, shape (samples, zones)
         Depth of the deepest pit that a yard leaves where it welds pits. [m]
     pit_paint, pit_place : ndarray, shape (samples, zones)
@@ -71,6 +74,7 @@ class ZoneUnknowns:
     rolled: Array
     pitting: Array
     deepest: Array
+    pit_reference: Array
     pit_left: Array
     pit_paint: Array
     pit_place: Array
@@ -119,6 +123,10 @@ def draw_zones(ship: Ship, draws: Draws, as_of: float = np.inf) -> ZoneUnknowns:
     paint = _paint(ship, draws, np.clip(seen, 0.0, 1.0), common, as_of)
     yards = draws.block("pits left by yards", len(ship.zones))
     built = np.array([zone.built for zone in ship.zones])
+    # what thins less than steel pits more: a plate that loses a part of what steel does
+    # has pits as steel had them when it had lost so little
+    ratio = np.array([metal(zone.metal).natural_ratio for zone in ship.zones])
+    slower = np.clip(ratio, _PASSIVE, 1.0)
     return ZoneUnknowns(
         fraction=fraction,
         ac_normal=ndtri(common[:, 0]),
@@ -131,24 +139,15 @@ def draw_zones(ship: Ship, draws: Draws, as_of: float = np.inf) -> ZoneUnknowns:
         paint=paint,
         works=with_looks(plate_works(ship), paint, as_of),
         rolled=draws.lognormal("rolling_factor", u[:, :, 2]),
-        pitting=draws.lognormal("pitting_factor", u[:, :, 3]) * _pits(ship, draws),
+        pitting=draws.lognormal("pitting_factor", u[:, :, 3])
+        * slower ** (draws.value("pit_depth_power") - 1.0),
         deepest=u[:, :, 4],
+        pit_reference=slower * draws.value("pit_reference_mm") * MM,
         pit_left=draws.lognormal("pit_repaired_share", yards) * built,
         pit_paint=draws.lognormal("pit_paint_factor", u[:, :, 7]),
         pit_place=u[:, :, 8],
         departure=ndtri(u[:, :, 5]),
     )
-
-
-def _pits(ship: Ship, draws: Draws) -> Array:
-    """Return how much deeper than steel's pits are, over the mean loss, (zones,) [-].
-
-    What thins less than steel pits more: a plate that loses a part of what steel does
-    has pits as steel had them when it had lost so little.
-    """
-    ratio = np.array([metal(zone.metal).natural_ratio for zone in ship.zones])
-    power = draws.value("pit_depth_power") - 1.0
-    return np.asarray(np.clip(ratio, _PASSIVE, 1.0) ** power)
 
 
 def _ac_row(name: str) -> str:

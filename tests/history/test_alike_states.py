@@ -43,18 +43,20 @@ def test_only_states_that_differ_by_little_are_one() -> None:
         stay=0,
         start=np.zeros(1),
         end=np.full(1, 10.0),
+        edges=np.array([0.0, 10.0]),
+        first=0,
         standing=np.arange(3),
         states=ConstantIntervals(
             LASTS.sum(axis=1), np.array([[0.5, 2.5, 5.0, 8.0]]), STANDS
         ),
-        duration=LASTS,
+        duration=LASTS[:, :, None],
     )
     fewer, become = alike_states(step, inputs, slice(None))
     assert become[0, 0] == become[0, 1]
     assert len(set(become[0, 1:].tolist())) == 3
-    assert fewer.duration.shape == (1, 2, 3)
-    assert fewer.duration.sum(axis=2) == pytest.approx(LASTS.sum(axis=2))
-    stood = fewer.duration[:, 0] @ fewer.states.active
+    assert fewer.duration.shape == (1, 2, 1, 3)
+    assert fewer.duration.sum(axis=(2, 3)) == pytest.approx(LASTS.sum(axis=2))
+    stood = fewer.duration[:, 0, 0] @ fewer.states.active
     assert stood == pytest.approx(LASTS[:, 0] @ STANDS)
     assert fewer.states.active[0, become[0, 0]] == pytest.approx([1.0, 0.75, 0.0])
     assert fewer.states.middle[0, become[0, 0]] == pytest.approx(2.0)

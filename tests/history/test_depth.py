@@ -71,6 +71,16 @@ def test_paint_fills_no_pit_and_stops_it_while_it_holds() -> None:
     assert grown[failed] == pytest.approx(0.1 * MM + last, rel=1e-4)
 
 
+def test_new_pits_deepen_as_a_power_of_the_loss() -> None:
+    """A tenth of a millimetre: 10^0.35 times as deep over the loss as a millimetre."""
+    few, many = (DepthLoss(INPUTS, slice(None)) for _ in range(2))
+    worn(few, 0.1)
+    worn(many, 1.0)
+    assert many.since_as_pits == pytest.approx(many.since)
+    assert few.since_as_pits == pytest.approx(few.since * 10.0**0.35)
+    assert deep(few) == pytest.approx(deep(many) * 10.0**-0.65)
+
+
 def test_a_new_pit_may_overtake_an_old_one() -> None:
     depth = DepthLoss(INPUTS, slice(None))
     worn(depth, 0.1)

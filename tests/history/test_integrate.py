@@ -176,10 +176,11 @@ def test_accounts_add_up_to_the_thickness_lost() -> None:
 def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
     steps = steps_module.time_steps  # how fine they are must not matter
 
-    def finer(ships: Any, last: float, standing: int) -> Any:
-        coarse = steps(ships, last, standing)
+    def finer(*given: Any) -> Any:
+        coarse = steps(*given)
         more = np.arange(coarse.edges[0], coarse.edges[-1], 0.5 * YEAR)
-        return replace(coarse, edges=np.unique([*coarse.edges, *more]))
+        edges = np.unique([*coarse.edges, *more])
+        return replace(coarse, edges=edges, breaks=edges[:-1])
 
     monkeypatch.setattr(integrate, "time_steps", finer)
     often = partial(coating_epochs, factor=1.01, look=0.5 * YEAR)

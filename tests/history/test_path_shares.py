@@ -85,7 +85,7 @@ def by_hand(
     week = as_written(WEEK[0]).middle, as_written(WEEK[1]).middle
     paths.turn_to(*week)
     span = np.array([week[0]]), np.array([week[1]])
-    natural = paths.natural(number, span).mean
+    natural = paths.natural(number, 0, span).mean
     quiet = natural[0, wet] / (week[1] - week[0]) - HELD
     names = [zone.zone for zone in inputs.ship.zones]
     into = np.zeros((3, len(names)))

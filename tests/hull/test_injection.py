@@ -14,7 +14,6 @@ from corrosion.foundation.types import Array
 from corrosion.hull.injection import (
     cable_share,
     entry_zones,
-    lamp_transfer,
     source_transfer,
 )
 from corrosion.hull.network import Transfer, network, transfer
@@ -126,6 +125,7 @@ def test_spread_as_the_cables_are_no_current_leaves() -> None:
 
 def test_lamps_enter_at_the_switchboard() -> None:
     got = solved()
-    lamps = lamp_transfer(got, 3, CABLES)
+    nobody, aboard = np.zeros((3, 0), dtype=np.int64), np.zeros(0, dtype=np.bool_)
+    lamps = source_transfer(got, nobody, aboard, CABLES, switchboard=3)
     assert lamps.shape == (3, 1, len(HULL.body.zones))
     assert lamps[:, 0] == pytest.approx(routed(got, ashore=False)[:, 3])

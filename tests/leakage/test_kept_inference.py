@@ -109,6 +109,22 @@ def test_another_seed_berth_or_assumption_does(inferred: list[str]) -> None:
     assert inferred == ["power", "battery"] * 4
 
 
+def test_a_clamp_reading_that_is_no_evidence_does(inferred: list[str]) -> None:
+    # Of eight hours five are inferred from; all of them say what did not trip.
+    one = aboard()
+    hours = [
+        Reading(
+            time=as_written(f"2012-03-{day:02}"), system="power", fault="A",
+            conductor="a", amps=0.2, clamped="fault path",
+        )
+        for day in range(2, 10)
+    ]  # fmt: skip
+    faults_of(replace(one, readings=tuple(hours)))
+    hours[1] = replace(hours[1], amps=25.0)
+    faults_of(replace(one, readings=tuple(hours)))
+    assert inferred == ["power", "battery", "power"]
+
+
 def test_what_is_kept_bears_no_writing(inferred: list[str]) -> None:
     drawn = faults_of(aboard())
     assert inferred

@@ -400,8 +400,17 @@ def test_stretches_in_which_the_same_faults_stand_are_one_state() -> None:
     assert cut.duration.tolist() == [[1.0, 1.0, 1.0, 1.0, 2.0, 1.0, 2.0, 1.0]]
     same = np.zeros(3, dtype=np.bool_)
     states, duration, (which,) = distinct_states(cut, [np.arange(3)], turned, same)
-    assert duration[0, 0, which[0]].tolist() == [5.0, 1.0, 5.0, 1.0, 5.0, 1.0, 2.0, 5.0]
-    assert duration.shape == (1, 1, 5)
+    assert duration[0, 0, 0, which[0]].tolist() == [
+        5.0,
+        1.0,
+        5.0,
+        1.0,
+        5.0,
+        1.0,
+        2.0,
+        5.0,
+    ]
+    assert duration.shape == (1, 1, 1, 5)
     assert (states.active[0, which[0]] == cut.active[0]).all()
     assert (states.middle[0, which[0, 5:7]] < 7.0).tolist() == [True, False]
 
@@ -415,7 +424,7 @@ def test_histories_share_the_states_that_both_have() -> None:
     states, duration, which = distinct_states(cut, columns, never, same)
     first, other = (
         {tuple(states.active[0, k].tolist()): float(t) for k, t in enumerate(one) if t}
-        for one in duration[0]
+        for one in duration[0, :, 0]
     )
     assert first == {(False, False): 2.0, (True, False): 3.0, (True, True): 1.0}
     assert other == {(False, False): 5.0, (True, False): 1.0}
@@ -432,4 +441,19 @@ def test_what_differs_from_hour_to_hour_is_not_merged() -> None:
         (~apart & False, [1, 1, 7]),
     ):
         _, duration, _ = distinct_states(cut, [np.arange(3)], never, differs)
-        assert np.sort(duration[0, 0]).tolist() == lengths
+        assert np.sort(duration[0, 0, 0]).tolist() == lengths
+
+
+def test_parts_of_a_time_share_their_states() -> None:
+    """By hand: a fault from 1 to 5 and a cut at 3; each part knows its own hours."""
+    began, ended = np.array([[1.0]]), np.array([[5.0]])
+    cuts = [3.0, 6.0]
+    cut = constant_intervals(began, ended, np.zeros(1), np.full(1, 9.0), None, cuts)
+    assert cut.duration.tolist() == [[1.0, 2.0, 2.0, 1.0, 3.0]]
+    never, same = np.full((1, 1), -np.inf), np.zeros(1, dtype=np.bool_)
+    states, duration, _ = distinct_states(
+        cut, [np.zeros(1, dtype=int)], never, same, cuts
+    )
+    stands = states.active[0, :, 0]
+    assert duration[0, 0][:, stands].ravel().tolist() == [2.0, 2.0, 0.0]
+    assert duration[0, 0][:, ~stands].ravel().tolist() == [1.0, 1.0, 3.0]

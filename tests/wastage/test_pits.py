@@ -9,7 +9,11 @@ from hypothesis import strategies as st
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.wastage.pits import deepest_pit, holiday_concentration
+from corrosion.wastage.pits import (
+    as_pits_deepen,
+    deepest_pit,
+    holiday_concentration,
+)
 
 depth = st.floats(0.0, 0.05)
 area = st.floats(1e-4, 1e4)
@@ -145,3 +149,22 @@ def test_localisation_refuses_the_impossible(name: str) -> None:
     match = r"holiday_concentration: resistivity must be > 0 Ω·m"
     with pytest.raises(InputError, match=match):
         holiday_concentration(0.0, interface=1.0)
+
+
+@given(loss=depth, reference=st.floats(1e-4, 1e-2), power=st.floats(0.3, 1.0))
+def test_pits_are_deep_early_and_the_inverse_turns_back(
+    loss: float, reference: float, power: float
+) -> None:
+    """At the reference as the factor says: more below, less above, none of nothing."""
+    told = float(as_pits_deepen(loss, reference=reference, power=power))
+    assert (told >= loss) if loss <= reference else (told <= loss)
+    back = float(as_pits_deepen(told, reference=reference, power=1.0 / power))
+    assert back == pytest.approx(loss, rel=1e-9, abs=1e-15)
+
+
+def test_a_seventh_of_a_millimetre_has_pits_some_five_times_as_deep() -> None:
+    """Southwell & Alexander 1970 (from memory): 5 times early, 3 after a millimetre."""
+    table = default_assumptions()
+    reference, power = table.value("pit_reference_mm"), table.value("pit_depth_power")
+    early = float(as_pits_deepen(1.0 / 7.0, reference=reference, power=power))
+    assert 3.0 * early * 7.0 == pytest.approx(5.0, rel=0.25)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.model import Hull
 from corrosion.hull.network import (
     contact_resistance,
@@ -92,7 +93,7 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     linked[:, each, each] += narrow
     coated = (1.0 - bare) * area / paths.coating[:, None]
     return NonlinearNetwork(
-        inverse=np.asarray(np.linalg.inv(linked), dtype=np.float64),
+        inverse=symmetric_inverse(linked),
         source=np.broadcast_to(plating.lifted(injected, wet), (count, size)),
         total=np.broadcast_to(injected.sum(axis=1), count),
         steel=BareSteel.at_rest(

@@ -14,6 +14,7 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.wastage.pits import as_pits_deepen
 from corrosion.wastage.works import in_plate
 
 _LEAST_BARE: Final = 1e-6  # sound paint has some holiday
@@ -142,10 +143,13 @@ def with_new_faults(
     extra = np.zeros_like(history.mean)
     extra[:, ahead] = taken[:, np.searchsorted(new.moments, history.moments[ahead])]
     spot = extra / np.maximum(history.bare, _LEAST_BARE)
+    reference, power = inputs.zones.pit_reference, inputs.draws.value("pit_depth_power")
+    since = as_pits_deepen(history.since, reference=reference, power=1.0 / power)
+    deeper = as_pits_deepen(since + spot, reference=reference, power=power)
     return replace(
         history,
         mean=history.mean + extra,
-        since=history.since + spot,
+        since=np.where(spot > 0.0, deeper, history.since),
     )
 
 

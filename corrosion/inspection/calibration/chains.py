@@ -7,7 +7,13 @@ import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.inspection.calibration.cells import Given
-from corrosion.inspection.calibration.rate_model import RatePrior, RateState
+from corrosion.inspection.calibration.rate_model import (
+    INSIDE,
+    LEVEL,
+    WANDER,
+    RatePrior,
+    RateState,
+)
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.triangular import single
 
@@ -90,8 +96,15 @@ def begun(state: RateState, prior: RatePrior, readings: Readings) -> Chains:
 
 
 def ended(chains: Chains, state: RateState, readings: Readings) -> RateState:
-    """Return chains as samples, zones never gauged as they were in ``state``."""
+    """Return chains as samples, zones never gauged as they were in ``state``.
+
+    But for the spreads that gauged ones taught, which are those of all.
+    """
     zones, cause = state.zones.copy(), state.cause.copy()
+    level, wander, inside = chains.spread[..., None]
+    zones[..., LEVEL] *= level
+    zones[..., WANDER] *= wander[..., None]
+    zones[..., INSIDE] *= inside
     zones[:, readings.zones] = chains.own.transpose(2, 1, 0)
     cause[:, readings.zones] = chains.cause.T
     return RateState(

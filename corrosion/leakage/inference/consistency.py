@@ -1,5 +1,6 @@
 """Readings that cannot all be true of one fault, named."""
 
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -41,9 +42,7 @@ def contradictions(
     """
     evidence = Evidence.of(readings)
     table = assumptions or default_assumptions()
-    nodes = SystemGrid.spanning(
-        system, *sample_healthy_system(system, Draws(512, 1, table)), (5, 2)
-    )
+    nodes = _nodes(system, table)
     instruments = Instruments.of(table)
     tried = [
         list(reading_likelihoods(state, evidence, instruments))
@@ -76,3 +75,10 @@ def contradictions(
     if not found and count > 2 and least(*range(count)) > _APART + 2.0 * count:
         found.append(f"{'; '.join(labels)}: taken together, no one fault gives all")
     return tuple(found)
+
+
+@lru_cache(maxsize=8)
+def _nodes(system: System, table: Assumptions) -> SystemGrid:
+    """Return where a system's capacitance and insulation are tried, kept."""
+    healthy = sample_healthy_system(system, Draws(512, 1, table))
+    return SystemGrid.spanning(system, *healthy, (5, 2))

@@ -28,6 +28,7 @@ from corrosion.leakage.neutral_point import Phasors, conductor_index, healthy_ad
 from corrosion.records.ship import LampSet, Picture, System
 
 _KEPT = 16  # predictions kept, about 1 MB each: all that a round asks for again
+_STRIDE = 5  # one of so many resistances of the grid is solved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +98,7 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     amps, variance : ndarray, shape (nodes, grid)
         Into the steel: rms, or signed for direct current. [A], [A²]
     """
-    amps = _between(_volts(state.rotated())[0], state.nodes.stride) / GRID
+    amps = _between(_volts(state.rotated())[0]) / GRID
     if state.system.current == "ac":
         size = np.abs(amps)
     else:  # of the two conductors each is the other one turned round
@@ -113,7 +114,7 @@ def lamp_conductance(state: FaultHypothesis) -> Array:
     lamps = state.system.lamps
     if lamps is None or lamps.ratio != 1.0:
         return np.zeros((1, 1))
-    volts = np.abs(_between(_volts(state.rotated()), state.nodes.stride))
+    volts = np.abs(_between(_volts(state.rotated())))
     return np.asarray(filament_conductance(volts, lamps, state.law).sum(axis=0))
 
 
@@ -171,7 +172,7 @@ def _picture_chance(
 ) -> tuple[Array, float]:
     agrees = observation_probability(seen, state.law)
     share = agrees[_codes(state, eye)].mean(axis=-1)
-    return share @ _straight(state.nodes.stride), float(agrees.mean())
+    return share @ _straight(), float(agrees.mean())
 
 
 @lru_cache(maxsize=_KEPT)
@@ -207,7 +208,7 @@ def _metered(state: FaultHypothesis, meter: float) -> Array:
         tie=state.neutral_tie,
         law=state.law,
     )
-    return np.abs(_between(np.moveaxis(volts, -1, 0), state.nodes.stride))
+    return np.abs(_between(np.moveaxis(volts, -1, 0)))
 
 
 def _admittance(state: FaultHypothesis) -> Phasors:
@@ -215,7 +216,7 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     system = state.system
     farads, ohms = state.nodes.pairs()
     healthy = healthy_admittance(system, capacitance=farads, insulation=ohms)
-    solved = GRID[:: state.nodes.stride]
+    solved = GRID[::_STRIDE]
     y = np.repeat(healthy[:, None], len(solved), axis=1)[..., None]
     y = np.repeat(y, len(system.conductors), axis=2)
     if isinstance(state.nodes, SceneGrid):
@@ -228,9 +229,9 @@ def _admittance(state: FaultHypothesis) -> Phasors:
     return cast("Phasors", y)
 
 
-def _between(known: Phasors, stride: int) -> Phasors:
+def _between(known: Phasors) -> Phasors:
     """Return volts on the whole grid from those solved."""
-    weights = _cubics(stride)
+    weights = _cubics()
     if not np.iscomplexobj(known):
         return known @ weights
     found = np.empty((*known.shape[:-1], len(GRID)), np.complex128)
@@ -238,11 +239,11 @@ def _between(known: Phasors, stride: int) -> Phasors:
     return found
 
 
-@lru_cache(maxsize=2)
-def _cubics(stride: int) -> Array:
+@lru_cache(maxsize=1)
+def _cubics() -> Array:
     """Return what each resistance solved adds to each of the grid, as a matrix."""
-    count = (len(GRID) - 1) // stride + 1
-    place = np.arange(len(GRID)) / stride
+    count = (len(GRID) - 1) // _STRIDE + 1
+    place = np.arange(len(GRID)) / _STRIDE
     first = np.clip(np.floor(place).astype(np.int64) - 1, 0, count - 4)
     weights = np.zeros((count, len(GRID)))
     for k in range(4):
@@ -252,11 +253,11 @@ def _cubics(stride: int) -> Array:
     return weights
 
 
-@lru_cache(maxsize=2)
-def _straight(stride: int) -> Array:
+@lru_cache(maxsize=1)
+def _straight() -> Array:
     """Return the same for chances, on straight lines: they stay between 0 and 1."""
-    solved = np.arange(0, len(GRID), stride)
-    away = np.abs(np.arange(len(GRID)) - solved[:, None]) / stride
+    solved = np.arange(0, len(GRID), _STRIDE)
+    away = np.abs(np.arange(len(GRID)) - solved[:, None]) / _STRIDE
     return np.asarray(np.maximum(1.0 - away, 0.0))
 
 

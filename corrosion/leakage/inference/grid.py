@@ -7,7 +7,7 @@ values that are nearest to it.
 """
 
 from dataclasses import dataclass, replace
-from typing import ClassVar, Final, cast
+from typing import Final, cast
 
 import numpy as np
 
@@ -29,15 +29,12 @@ class SystemGrid:
 
     Attributes
     ----------
-    stride : int
-        One of so many resistances of the grid is solved.
     capacitance : tuple of float
         Each conductor to hull. [F]
     insulation : tuple of float
         Each conductor to hull. [Ω]
     """
 
-    stride: ClassVar[int] = 5
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
 
@@ -111,15 +108,12 @@ class SceneGrid:
 
     Attributes
     ----------
-    stride : int
-        One of so many resistances is solved: it is their mean that counts.
     capacitance, insulation : tuple of float
         Each conductor to hull, healthy, a state each. [F], [Ω]
     load : tuple of tuple of float
         What other faults connect to the hull, by conductor, a state each. [S]
     """
 
-    stride: ClassVar[int] = 10
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
     load: tuple[tuple[float, ...], ...]

@@ -180,11 +180,5 @@ def resumed_hunt(
 
 
 def _step(row: HuntStep) -> dict[str, Any]:
-    return {
-        "time": row.time.text,
-        "by": row.by,
-        "circuit": row.circuit,
-        "act": row.act,
-        "result": row.result,
-        "remark": row.remark,
-    }
+    names = ("by", "circuit", "act", "result", "remark")
+    return {"time": row.time.text, **{name: getattr(row, name) for name in names}}

@@ -101,26 +101,29 @@ def hours_of(limits: str) -> list[float]:
 def isolation_result(
     result: Estimate,
     limits_h: Sequence[float],
+    others: Sequence[Measure] | None = None,
     *,
     on_progress: Callable[[float], None] | None = None,
 ) -> dict[str, Any]:
     """Return what would have been kept had every fault been cleared within limits.
 
-    ``limits_h``: hours from found to cleared.
+    ``limits_h``: hours from found to cleared. ``others``: to be integrated with them,
+    as they share what none changes: ``measures``, rows as of :func:`measure_savings`.
     """
-    measures = [cleared_within(hours) for hours in limits_h]
+    measures = [*map(cleared_within, limits_h), *(others or ())]
     rows = measure_savings(result, measures, on_progress=on_progress)
-    return {
+    answer = {
         **heading(result),
         "limits": [
             {"within_hours": hours} | row
-            for hours, row in zip(limits_h, rows, strict=True)
+            for hours, row in zip(limits_h, rows, strict=False)
         ],
         "second_faults_now": _second_faults_now(result),
         "durations": kept(
             ("durations", result.ship.faults, result.as_of), lambda: _durations(result)
         ),
     }
+    return answer if others is None else answer | {"measures": rows[len(limits_h) :]}
 
 
 def measure_savings(

@@ -106,11 +106,11 @@ def _case(
         st.html(f'<p class="cap"><b>Caution.</b> {escape(text)}</p>')
     rows = [{**row, "measure": f"every fault cleared within {duration(hours)}"}]
     figure = st.empty()
-    figure.html(_side_by_side(rows, names))
+    figure.html(str(markup("measures", _told(rows, names))))
     coming = st.container()
     if beside:
         rows += cached.savings_of_each(chosen.key, result, beside, at=coming)
-        figure.html(_side_by_side(rows, names))
+        figure.html(str(markup("measures", _told(rows, names))))
     _take_away(f"{sentence} {ahead}", rows)
     st.html(_memo(result, f"{sentence} {ahead}", rows, names))
     st.caption(
@@ -181,26 +181,24 @@ def _stood(hours: float | None) -> str:
     return NOT_KNOWN if hours is None else duration(hours)
 
 
-def _side_by_side(rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]) -> str:
-    """Return the measures on one scale, the case first."""
+def _told(
+    rows: Sequence[Mapping[str, Any]], names: Mapping[str, str]
+) -> list[dict[str, str]]:
+    """Return what each measure would keep, in words."""
     units, top = page_parts.units(), scale_top(rows)
-    told = [
+    return [
         {
             "measure": row["measure"],
-            "needs": _needs(row),
+            "needs": f"needs: {row['needs']}" if row.get("needs") else "",
             "strip": interval_strip(row, "kept_kg", top),
             "kept": interval(row, "kept_kg", "kg", units),
             "depth": depth(row, units),
-            "zone": names.get(row["most_kept_zone"]),
+            "zone": names.get(row["most_kept_zone"], ""),
             "ahead": ahead_kg(row, units),
+            "second": amount(row["from_now"]["second_faults"]["another_conductor"], 2),
         }
         for row in rows
     ]
-    return str(markup("measures", told))
-
-
-def _needs(row: Mapping[str, Any]) -> str:
-    return f"needs: {row['needs']}" if row.get("needs") else ""
 
 
 def _take_away(sentence: str, rows: Sequence[Mapping[str, Any]]) -> None:
@@ -227,7 +225,6 @@ def _memo(
     names: Mapping[str, str],
 ) -> str:
     """Return the case as one A4, hidden until it is printed."""
-    units = page_parts.units()
     words = Markup("{}</p><p>{}</p><p>{}").format(
         sentence,
         _as_picture(measures_svg(rows, sentence)),
@@ -236,13 +233,13 @@ def _memo(
     )
     cells = [
         [
-            Markup("<b>{}</b><br>{}").format(row["measure"], _needs(row)),
-            interval(row, "kept_kg", "kg", units),
-            f"{depth(row, units)}, {names.get(row['most_kept_zone'], '')}",
-            ahead_kg(row, units),
-            amount(row["from_now"]["second_faults"]["another_conductor"], 2),
+            Markup("<b>{}</b><br>{}").format(row["measure"], row["needs"]),
+            row["kept"],
+            f"{row['depth']}, {row['zone']}",
+            row["ahead"],
+            row["second"],
         ]
-        for row in rows
+        for row in _told(rows, names)
     ]
     cautions = [row["caution"] for row in rows if row["caution"]]
     title = f"{result.ship.name}: the case for isolating sooner"

@@ -218,17 +218,8 @@ def problems(
         return
     many = len(error.problems)
     st.error(escape_markdown(f"{counted(many, 'problem')} {where}. {head}"))
-    rows = [
-        {
-            "file": p.file,
-            "line": p.line,
-            "column": p.column,
-            "found": p.found,
-            "expected": p.expected,
-        }
-        for p in error.problems
-    ]
-    grid(pd.DataFrame(rows), "Problems", key="problems")
+    rows = pd.DataFrame(list(error.problems)).drop(columns="weight")
+    grid(rows, "Problems", key="problems")
 
 
 def attempt(

@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
+from corrosion.foundation.parallel import allow_children
 from corrosion.presentation.dashboard.phone_gate import (
     PHONES,
     WARNING,
@@ -130,6 +131,7 @@ def serve(
         TrustedHostMiddleware,
     )
 
+    allow_children(allowed=False)  # pages are drawn by threads
     _share_one_heap()
     ask_nobody()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())

@@ -4,7 +4,7 @@ import io
 import stat
 import zipfile
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Final
@@ -88,7 +88,7 @@ def _opened(archive: zipfile.ZipFile, file_name: str) -> Parcel:
     problems += _name_problems(list(names.values()))
     if not problems:
         files = {name: _content(archive, entry) for entry, name in names.items()}
-        problems += [_not_utf8(name) for name in files if _odd(name, files[name])]
+        problems += sorted(_text_problems(files), key=lambda one: one.file)
     if problems:
         raise RecordError(problems)
     stem = top.strip("/") or Path(file_name).stem
@@ -166,18 +166,13 @@ def _content(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
         return file.read(entry.file_size)  # never more than it says
 
 
-def _odd(name: str, data: bytes) -> bool:
-    if name not in _TEXTS:
-        return False
-    try:
-        data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return True
-    return False
-
-
-def _not_utf8(name: str) -> Problem:
-    return _problem(name, "not UTF-8 text", "UTF-8; save it again as CSV UTF-8")
+def _text_problems(files: Mapping[str, bytes]) -> Iterator[Problem]:
+    for name in _TEXTS.intersection(files):
+        try:
+            files[name].decode("utf-8-sig")
+        except UnicodeDecodeError:
+            expected = "UTF-8; save it again as CSV UTF-8"
+            yield _problem(name, "not UTF-8 text", expected)
 
 
 def _plain_name(stem: str) -> str:

@@ -1,6 +1,6 @@
 """What a hull can be coloured by: label, unit, colours and words of each quantity."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final, Self
 
@@ -11,7 +11,7 @@ from corrosion.foundation.errors import LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.shell_layout import Patch
+from corrosion.presentation.figures.shell_layout import Patch, ShellLayout
 from corrosion.presentation.figures.table_columns import column
 from corrosion.presentation.units import UnitSystem
 
@@ -136,20 +136,10 @@ def zone_colours(zones: pd.DataFrame, asked: Quantity) -> list[str]:
     ]
 
 
-def words_of(
+def _fitting(
     patch: Patch, zone: str, value: str, scale: tuple[float, float]
 ) -> list[str]:
-    """Return the lines of words that fit into a patch: id and value, id, or none.
-
-    Parameters
-    ----------
-    patch : Patch
-        Where the zone is drawn.
-    zone, value : str
-        Its id, and its value as text.
-    scale : tuple of float
-        Pixels a frame, and pixels a metre of girth. [px]
-    """
+    """Return the lines of words that fit into a patch: id and value, id, or none."""
     width, height = patch.width * scale[0], patch.height * scale[1]
     lines = [zone, value]
     if height < 2.0 * _LINE + 4.0:
@@ -157,6 +147,26 @@ def words_of(
         lines = [joined] if len(joined) * _LETTER < width else [zone]
     wide = max(len(line) for line in lines) * _LETTER
     return lines if wide < width and height >= _LINE else []
+
+
+def zone_words(
+    zones: pd.DataFrame,
+    drawing: ShellLayout,
+    asked: Quantity,
+    scale: tuple[float, float],
+) -> Iterator[tuple[Patch, str, list[str], bool]]:
+    """Yield what is written on each zone: its patch, its fill, the lines that fit.
+
+    Where none does, a strip beneath the shell has its id beside it: then True.
+    ``scale``: pixels a frame, and pixels a metre of girth [px].
+    """
+    fills, values = zone_colours(zones, asked), asked.values(zones)
+    for patch, fill, name, value in zip(
+        drawing.patches, fills, zones["zone"], values, strict=True
+    ):
+        lines = _fitting(patch, str(name), asked.text(float(value)), scale)
+        if lines or patch.beneath:
+            yield patch, fill, lines or [str(name)], not lines
 
 
 def shell_words(zones: pd.DataFrame, asked: Quantity) -> str:

@@ -214,25 +214,17 @@ def _words(
 
     As notes and not as text of the markers, which would fade when a zone is chosen.
     """
-    for patch, fill, name, value in zip(
-        drawing.patches,
-        quantities.zone_colours(zones, asked),
-        zones["zone"],
-        asked.values(zones),
-        strict=True,
+    for patch, fill, lines, outside in quantities.zone_words(
+        zones, drawing, asked, scale
     ):
         x, y = patch.centre
-        lines = quantities.words_of(patch, str(name), asked.text(float(value)), scale)
-        note: dict[str, Any] = {"y": y}
-        if lines:
-            font = {"size": 11, "color": theme.ink_on(fill)}
-            note |= {"x": x, "text": "<br>".join(lines), "font": font}
-        elif patch.beneath and beside:
+        font: dict[str, Any] = {"size": 11}
+        if not outside:
+            font["color"] = theme.ink_on(fill)
+            yield {"y": y, "x": x, "text": "<br>".join(lines), "font": font}
+        elif beside:
             end = float(patch.x.max())
-            note |= {"x": end, "text": name, "font": {"size": 11}, "xanchor": "left"}
-        else:
-            continue
-        yield note
+            yield {"y": y, "x": end, "text": lines[0], "font": font, "xanchor": "left"}
 
 
 def _hover(row: dict[str, Any], asked: quantities.Quantity) -> str:

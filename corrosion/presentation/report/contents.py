@@ -18,7 +18,7 @@ from corrosion.presentation.answers.history import (
     gaugings,
 )
 from corrosion.presentation.answers.hunt import hunt_result
-from corrosion.presentation.answers.isolation import isolation_result, measure_savings
+from corrosion.presentation.answers.isolation import isolation_result
 from corrosion.presentation.answers.plan import gauging_plan
 from corrosion.presentation.tables import (
     currents,
@@ -142,16 +142,16 @@ def gather(
         )
     except InputError as error:
         no_plan = str(error)
+    shore = [isolating_transformers(), galvanic_isolators()]
+    isolation = isolation_result(result, LIMITS_H, shore)
     return Contents(
         result=result,
         digest=None if ship.folder is None else folder_digest(ship.folder),
         hours=hours,
         plan=plan,
         no_plan=no_plan,
-        isolation=isolation_result(result, LIMITS_H),
-        measures=measure_savings(
-            result, [isolating_transformers(), galvanic_isolators()]
-        ),
+        measures=isolation.pop("measures"),
+        isolation=isolation,
         hunts=() if lies is None else _hunts(result, lies),
         gaugings=gaugings(result),
         calibrated_thickness=calibrated_thickness(result),

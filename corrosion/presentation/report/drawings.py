@@ -94,20 +94,15 @@ def _zone_words(
     sheet: Canvas, zones: pd.DataFrame, drawing: ShellLayout, asked: quantities.Quantity
 ) -> None:
     """Write id and value into each zone, or the id beside a strip too short for it."""
-    fills, values = quantities.zone_colours(zones, asked), asked.values(zones)
-    for patch, fill, row, value in zip(
-        drawing.patches, fills, rows_of(zones), values, strict=True
+    for patch, fill, lines, outside in quantities.zone_words(
+        zones, drawing, asked, sheet.scale
     ):
-        ink = f' fill="{theme.ink_on(fill)}"'
-        lines = quantities.words_of(
-            patch, str(row["zone"]), asked.text(float(value)), sheet.scale
-        )
-        if lines:
+        if outside:
+            end = sheet.across(float(patch.x.max())) + 4
+            sheet.text_at(end, sheet.down(patch.centre[1]), lines, style=_START)
+        else:
+            ink = f' fill="{theme.ink_on(fill)}"'
             sheet.text(*patch.centre, lines, style=ink)
-        elif patch.beneath:
-            bundled_path = sheet.across(float(patch.x.max())) + 4
-            level = sheet.down(patch.centre[1])
-            sheet.text_at(bundled_path, level, [str(row["zone"])], style=_START)
 
 
 def _colour_bar(

@@ -102,8 +102,7 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     # Chosen here already: a wrong name is said before the long work.
     measures = isolation.chosen_measures(asked, records)
     result = run_estimate(records, options)
-    answer = isolation.isolation_result(result, limits)
-    answer["measures"] = isolation.measure_savings(result, measures)
+    answer = isolation.isolation_result(result, limits, measures)
     if plot is not None:
         kept = whatif.limits(answer["limits"]).spreadsheet()
         write_plot(saved_steel_svg(kept, options.units_for(records)), plot)

@@ -15,7 +15,13 @@ from corrosion.leakage.inference.forward_model import (
     read_volts,
 )
 from corrosion.leakage.inference.grid import GRID, SystemGrid
+from corrosion.leakage.inference.lamp_observation import (
+    observation_probability,
+    pattern_codes,
+)
+from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import solve
+from corrosion.leakage.neutral_point import healthy_admittance
 from corrosion.records.ship import LampSet, Picture, System
 
 LAW = LampLaw.of(None)
@@ -119,6 +125,24 @@ def test_chances_of_all_pictures_add_up() -> None:
     chances = [picture_chance(state, pair, 0.14) for pair in orders]
     assert sum(chance for chance, _ in chances) == pytest.approx(1.0)
     assert sum(blind for _, blind in chances) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("first", ["dim", "even", "out"])
+def test_a_picture_weighs_what_it_does_if_all_resistances_are_looked_at(
+    first: Picture,
+) -> None:
+    other: Picture = "even" if first == "even" else "bright"
+    seen = (first, other, other)
+    healthy = healthy_admittance(AT_NODE, capacitance=3e-6, insulation=1e5)
+    y = np.full((len(GRID), 3), healthy)
+    y[:, 0] += 1.0 / GRID
+    volts, _ = conductor_volts_with_lamps(POWER.star_volts, y, POWER.lamps, law=LAW)
+    assert POWER.lamps is not None
+    codes = pattern_codes(POWER.lamps, np.abs(volts).T, 0.14, LAW)
+    every = observation_probability(seen, LAW)[codes].mean(axis=-1)
+    found, _ = picture_chance(replace(STATE, others=(), conductor=0), seen, 0.14)
+    assert found[2].sum() == pytest.approx(every.sum(), rel=0.05)
+    assert np.abs(found[2] - every).mean() < 0.005
 
 
 def test_what_is_kept_of_one_basis_table_is_not_used_with_another() -> None:
