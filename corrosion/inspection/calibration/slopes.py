@@ -86,7 +86,7 @@ def spread_alike(values: Array, kinds: Sequence[str]) -> Array:
     Parameters
     ----------
     values : ndarray, shape (samples, zones)
-        Of each zone.
+        Of each zone, in any unit.
     kinds : sequence of str
         Of which kind each zone is.
     """
