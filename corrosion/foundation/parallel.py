@@ -104,17 +104,16 @@ class Begun(Generic[R]):
 
 def _send(work: Callable[[], R], end: "Connection", parent: int) -> None:
     """Work as a child, in silence; its parent ends it, or ends before it."""
-    import ctypes  # noqa: PLC0415 - not for `--help`
-
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
-    if os.getppid() != parent:
-        return
     _allowed["children"] = False
     with warnings.catch_warnings(record=True) as caught, suppress(Exception):
         warnings.simplefilter("always", UserWarning)
-        made = work()
-        end.send((made, [one.message for one in caught]))
+        import ctypes  # noqa: PLC0415 - not for `--help`
+
+        ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
+        if os.getppid() == parent:
+            made = work()
+            end.send((made, [one.message for one in caught]))
 
 
 def at_once(

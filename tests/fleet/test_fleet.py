@@ -14,13 +14,13 @@ from typing import Any
 import pandas as pd
 import pyarrow.parquet as pq
 import pytest
+from records.folders import without_anodes
 
 from corrosion import estimate, read_ship
 from corrosion.fleet import workers as processes
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.errors import InputError
 from corrosion.records.folder.atomic_write import SaveError
-from corrosion.records.folder.template import write_example
 
 DAY = date(2026, 11, 25)
 
@@ -47,8 +47,7 @@ def cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 def invented(fleet: Path) -> Path:
     """Return a fleet of three sound ships and one that is not; all invented."""
     for name, paint in (("one", "8"), ("deep/two", "60"), ("three", "30")):
-        folder = fleet / name
-        write_example(folder)
+        folder = without_anodes(fleet / name)
         zones = folder / "zones.csv"
         row = "immersed,steel,10,7.5,,8,"
         assert row in zones.read_text()
@@ -283,7 +282,7 @@ def test_a_scheduler_that_does_not_answer_is_refused(
 
 def test_results_that_cannot_be_kept_are_refused_in_words(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
-    write_example(tmp_path / "teal")
+    without_anodes(tmp_path / "teal")
     with pytest.raises(SaveError, match=r"folder of results .* Make room, or set"):
         estimate_fleet(
             tmp_path, samples=8, workers=1, results=tmp_path / "file" / "within"

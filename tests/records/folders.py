@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from corrosion.records import append_row
+from corrosion.records.folder.template import write_example
 
 Cells = Mapping[str, str]
 
@@ -262,3 +263,12 @@ def append_many(folder: Path, who: str, count: int) -> None:
     for n in range(count):
         row = {"fault": f"{who}{n}", "system": "service", "found": "2025-01-02"}
         append_row(folder, "faults", row)
+
+
+def without_anodes(folder: Path) -> Path:
+    """Write the example but for its anodes, which take three quarters of its time."""
+    write_example(folder)
+    anodes = folder / "anodes.csv"
+    head, *_ = anodes.read_text(encoding="utf-8").splitlines()
+    anodes.write_text(f"{head}\n", encoding="utf-8")
+    return folder

@@ -26,7 +26,7 @@ DATA = Path(__file__).parents[3] / "data"
 @pytest.fixture(scope="module")
 def result() -> corrosion.Estimate:
     ship = corrosion.read_ship(DATA / "grey-plover")
-    return corrosion.estimate(ship, samples=64, seed=1, as_of="2026-11-25")
+    return corrosion.estimate(ship, samples=32, seed=1, as_of="2026-11-25")
 
 
 def test_the_years_add_up_to_the_totals(result: corrosion.Estimate) -> None:

@@ -22,7 +22,7 @@ EVIL: Final = '"><script>alert("x")</script><img src=http://x.invalid/a onerror=
 @pytest.fixture(scope="session")
 def plover() -> Contents:
     """Return what the report of the invented museum ship says."""
-    result = estimate(read_ship(DATA / "grey-plover"), samples=64, seed=1, as_of=DAY)
+    result = estimate(read_ship(DATA / "grey-plover"), samples=32, seed=1, as_of=DAY)
     return gather(result, lies="alongside")
 
 

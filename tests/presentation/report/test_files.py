@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from records.folders import without_anodes
 
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.files import (
@@ -147,7 +148,7 @@ def test_a_page_that_cannot_be_written_is_told_before_the_work(
 def test_tables_that_cannot_be_written_are_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    write_example(tmp_path / "ship")
+    without_anodes(tmp_path / "ship")
     (tmp_path / "file").touch()
     asked = ("report", tmp_path / "ship", "--samples", 2, "--html", tmp_path / "r.html")
     assert ran(monkeypatch, *asked, "--csv", tmp_path / "file") == 2

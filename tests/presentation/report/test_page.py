@@ -67,7 +67,7 @@ def test_it_can_be_traced(plover: Contents, page: Page) -> None:
     said = " ".join(page.words)
     assert plover.digest is not None
     assert re.fullmatch("[0-9a-f]{64}", plover.digest)
-    for words in (plover.digest, "2026-11-25", "64, 1", headline(plover.result)):
+    for words in (plover.digest, "2026-11-25", "32, 1", headline(plover.result)):
         assert words in said
 
 
