@@ -112,8 +112,9 @@ def estimate(
             recorded = kept_history(inputs, hours, on_progress)
             # Gaugings correct it, ...
             calibration, gauged = calibrate(inputs, recorded, holed=holes)
+            new = new_faults(inputs)
             history, *earlier = (
-                with_new_faults(inputs, each, new_faults(inputs))
+                with_new_faults(inputs, each, new)
                 for each in (gauged, *calibration.moved_earlier(inputs, recorded))
             )
             # ... and what is left is held against the limits at the next docking.

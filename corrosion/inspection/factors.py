@@ -126,6 +126,9 @@ class Factors:
     def _between(self, values: Array, moments: Array) -> Array:
         if np.array_equal(moments, self.moments):
             return values
+        same = np.searchsorted(self.moments, moments).clip(max=len(self.moments) - 1)
+        if np.array_equal(moments, self.moments[same]):
+            return np.take(values, same, axis=1)
         when = np.clip(moments, self.moments[0], self.moments[-1])
         after = np.clip(np.searchsorted(self.moments, when), 1, len(self.moments) - 1)
         length = self.moments[after] - self.moments[after - 1]

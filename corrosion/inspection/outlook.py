@@ -86,13 +86,13 @@ def inside_loss(inputs: ModelInputs, moments: Array) -> Array:
     return np.asarray(zones.inner[:, None] * age)
 
 
-def lost_evenly(inputs: ModelInputs, history: LossHistory, factors: Factors) -> Array:
+def lost_evenly(inputs: ModelInputs, moments: Array, factors: Factors) -> Array:
     """Return what is lost evenly: inside, and by unrecorded causes.
 
-    As ``history.mean``: (samples, moments, zones) [m].
+    Up to each moment: (samples, moments, zones) [m].
     """
-    inner = inside_loss(inputs, history.moments)
-    return inner * factors.inside[:, None] + factors.extra_at(history.moments)
+    inner = inside_loss(inputs, moments)
+    return inner * factors.inside[:, None] + factors.extra_at(moments)
 
 
 def _below(
@@ -184,7 +184,7 @@ def project(
             history=lost,
             factors=told,
             whole=built * inputs.zones.rolled + told.offset,
-            even=lost_evenly(inputs, lost, told),
+            even=lost_evenly(inputs, lost.moments, told),
             limits=(limit, pit_limit),
         )
         for lost, told in ((history, factors), *earlier)

@@ -140,17 +140,15 @@ def with_new_faults(
     if not new.rate.any() or not ahead.size:
         return history
     taken = depth_ahead(inputs, history, new)
-    extra = np.zeros_like(history.mean)
-    extra[:, ahead] = taken[:, np.searchsorted(new.moments, history.moments[ahead])]
-    spot = extra / np.maximum(history.bare, _LEAST_BARE)
+    extra = taken[:, np.searchsorted(new.moments, history.moments[ahead])]
+    spot = extra / np.maximum(history.bare[:, ahead], _LEAST_BARE)
     reference, power = inputs.zones.pit_reference, inputs.draws.value("pit_depth_power")
-    since = as_pits_deepen(history.since, reference=reference, power=1.0 / power)
-    deeper = as_pits_deepen(since + spot, reference=reference, power=power)
-    return replace(
-        history,
-        mean=history.mean + extra,
-        since=np.where(spot > 0.0, deeper, history.since),
-    )
+    mean, since = history.mean.copy(), history.since.copy()
+    before = as_pits_deepen(since[:, ahead], reference=reference, power=1.0 / power)
+    deeper = as_pits_deepen(before + spot, reference=reference, power=power)
+    mean[:, ahead] += extra
+    since[:, ahead] = np.where(spot > 0.0, deeper, since[:, ahead])
+    return replace(history, mean=mean, since=since)
 
 
 def by_system(inputs: ModelInputs) -> dict[str, Sequence[int]]:

@@ -194,7 +194,8 @@ def calibrate(
     def told(state: RateState, *, turned: bool = False) -> tuple[LossHistory, Factors]:
         after = whole(state, before, prior, known, turned=turned)
         factors = factors_of(foreseen, before, after, unrecorded)
-        shifted = moved(inputs, history, factors)
+        some = plates.looked_at(history.moments)
+        shifted = moved(inputs, only(history, some) if turned else history, factors)
         return shifted, plates.with_pits(shifted, factors, after, turned=turned)
 
     shifted, factors = told(found.state)

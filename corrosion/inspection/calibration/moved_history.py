@@ -46,9 +46,9 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
     known = netted + (within - inner)
-    left = np.stack(
-        [left_by_welds(inputs.zones.pit_left, works, t) for t in moments], axis=1
-    )
+    one = np.ones((1, zones))
+    stood = np.concatenate([left_by_welds(one, works, t) for t in moments])
+    left = inputs.zones.pit_left[:, None] * stood if stood.any() else stood[None]
     depth, ahead = change[:, now], slice(now, None)
     # a rate that fell makes no pit shallower: none of the past was deeper than it would
     # be by the factor of any later day
@@ -120,7 +120,7 @@ class _Pits:
         Factor on the loss of the outer face up to each, none above later ones. [-]
     later : ndarray, shape (samples, moments from today on, zones)
         Factor on what each moment adds. [-]
-    left : ndarray, shape (samples, moments, zones)
+    left : ndarray, shape (samples, moments, zones), or (1, ...) where it is 0
         What stood in plates when pits were welded: no rate moves it. [m]
     now : int
         Position of today.
@@ -140,8 +140,9 @@ class _Pits:
 
     def _past(self, depth: Array) -> Array:
         """Return depths up to today; later ones as by today's factor."""
-        out = depth * self.until[:, -1:]
-        out[:, : self.now] = depth[:, : self.now] * self.until[:, :-1]
+        out, now = np.empty_like(depth), self.now
+        np.multiply(depth[:, :now], self.until[:, :-1], out=out[:, :now])
+        np.multiply(depth[:, now:], self.until[:, -1:], out=out[:, now:])
         return out
 
     def since(self) -> Array:
@@ -167,8 +168,11 @@ class _Pits:
     def old(self) -> Array:
         """Return the depth of pits that are older than it [m]."""
         depth = self.records.pit - self.inner
-        left = np.clip(depth, 0.0, self.left)  # -inf where there is none
-        out = left + self._past(depth - left)
+        if self.left.any():
+            left = np.clip(depth, 0.0, self.left)  # -inf where there is none
+            out = left + self._past(depth - left)
+        else:
+            out = self._past(depth)
         for at in range(self.now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))

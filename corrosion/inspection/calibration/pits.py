@@ -9,6 +9,7 @@ from corrosion.inspection.factors import PitLaw
 
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
+_LEAST = 1e-9  # a standard deviation, and a weight: nothing varies, or is known
 _APART = 1e-6  # bounds that contradict each other leave a point
 
 
@@ -129,11 +130,14 @@ def pit_law(
         told -= 0.5 * off**2 / (own[zone] ** 2 + 1.0 / found.weight[zone])
     for zone in np.flatnonzero(~known):
         middle, chance = load[zone] * _GRID, np.zeros_like(told)
-        deep = (found.deep + prior.recorded)[:, zone, None]
-        shallower = ndtr((deep - middle) / own[zone])
+        deep = found.deep[:, zone, None] + prior.recorded[:, zone, None]
+        welded = np.isfinite(deep).any()
+        shallower = ndtr((deep - middle) / own[zone]) if welded else 0.0
         for most, weight in caps:
             if weight[zone] > 0.0:
-                under = ndtr((most[:, zone, None] - middle) / own[zone])
+                end = most[:, zone, None]
+                open_ = np.isinf(end).all()
+                under = 1.0 if open_ else ndtr((end - middle) / own[zone])
                 cut = (1.0 - prior.otherwise) * np.minimum(shallower, under)
                 chance += weight[zone] * (under - cut)
         told += np.log(np.maximum(chance, 1e-300))
@@ -163,6 +167,42 @@ def pit_law(
         most=np.where(known, np.inf, most - prior.recorded),
         least=least - prior.recorded,
     )
+
+
+def by_spots(
+    deeper: Array, met: Array, moved: Array, read: BoolArray
+) -> tuple[Array, Array, Array]:
+    """Return what spots say of deepest pits, how surely, and what they leave open.
+
+    By how the two go together in the samples before anything was read, both as normal:
+    what spots see of bare steel tells the pits of a zone, and less of the deepest of
+    them.
+
+    Parameters
+    ----------
+    deeper, met : ndarray, shape (samples, zones)
+        As in `Exposure`. [-]
+    moved : ndarray, shape (samples, zones)
+        By how much readings moved the logarithm. [-]
+    read : ndarray of bool, shape (zones,)
+        Where the least of some spots was read.
+
+    Returns
+    -------
+    spots, weight, lot : ndarray
+        As in `PitEvidence`. [-]
+    """
+    seen = deeper + met - met.mean(axis=0)
+    own = deeper.std(axis=0)
+    slope = (deeper * seen).mean(axis=0) / np.maximum(seen.var(axis=0), _LEAST)
+    open_ = deeper - slope * seen
+    left = np.maximum(open_.std(axis=0), _LEAST)
+    own = np.maximum(own, _LEAST)
+    weight = np.where(read, np.maximum(left**-2.0 - own**-2.0, 0.0), 0.0)
+    sure = np.maximum(weight, _LEAST)
+    told = slope * (seen + moved) / left**2 / sure
+    lot = np.where(weight > 0.0, open_ / left, deeper / own)
+    return np.where(weight > 0.0, told, 0.0), weight, lot
 
 
 def _left(found: PitEvidence) -> Array:

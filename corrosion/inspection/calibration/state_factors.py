@@ -2,16 +2,22 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.types import Array
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.exposure import Exposure
 from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.calibration.pits import PitEvidence, PitPrior, pit_law
+from corrosion.inspection.calibration.pits import (
+    PitEvidence,
+    PitPrior,
+    by_spots,
+    pit_law,
+)
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
     LEVEL,
@@ -69,14 +75,20 @@ class Unrecorded:
         share = np.clip((moments - edges[:-1, None]) / length, 0.0, 1.0)
         on = -np.expm1(-np.maximum(moments - edges[-1], 0.0) / prior.memory)
         shares = cause_shares(edges)
-        table = (shares @ share)[state.cause].transpose(0, 2, 1)
         at_last = shares[:, -1][state.cause] * state.extra
-        goes_on = on[:, None] * (prior.memory / length[-1]) * at_last[:, None]
+        taken = np.zeros((len(at_last), len(moments), at_last.shape[1]))
+        goes_on = np.zeros_like(taken)
+        some, zone = np.nonzero(state.cause)  # in few samples one acts
+        caused = (shares @ share)[state.cause[some, zone]]
+        taken[some, :, zone] = caused * state.extra[some, zone, None]
+        late = on > 0.0
+        more = on[late, None] * (prior.memory / length[-1])
+        goes_on[:, late] = more * at_last[:, None]
         # Of those that act to the last, the chance that they outlast one knot more is
         # beta distributed, worth two knots seen: each that they outlasted counts.
         outlasted = np.maximum((shares > 0.0).sum(axis=1) - 1.0, 0.0)
         chance = (2.0 * self.chance + outlasted) / (2.0 + outlasted)
-        return table * state.extra[:, None], goes_on, chance[state.cause]
+        return taken, goes_on, chance[state.cause]
 
 
 def factors_of(
@@ -115,16 +127,11 @@ def factors_of(
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
-    of_plate = (in_plate(lost, moments, works) for lost in (weighted, foreseen.sea))
-    rate, whole = (
-        np.divide(
-            lost,
-            recorded,
-            out=np.repeat(rates[:, None, :, 0], len(moments), axis=1),
-            where=recorded > 0.0,
-        )
-        for lost, recorded in (tuple(of_plate), (weighted, foreseen.sea))
-    )
+    of_all = weighted, foreseen.sea
+    of_plate = tuple(in_plate(lost, moments, works) for lost in of_all)
+    rate = whole = _over(*of_plate, rates[..., 0])
+    if of_plate[0] is not weighted:
+        whole = _over(*of_all, rates[..., 0])
     own = after.zones - before.zones
     taken, goes_on, chance = unrecorded.lost(after)
     lasts = unrecorded.lot < chance
@@ -149,7 +156,13 @@ def factors_of(
     )
 
 
-@dataclass(frozen=True, slots=True)
+def _over(lost: Array, recorded: Array, first: Array) -> Array:
+    """Return one loss over the other, the first factor before anything was lost."""
+    out = np.where(recorded > 0.0, 1.0, first[:, None])
+    return np.divide(lost, recorded, out=out, where=recorded > 0.0)
+
+
+@dataclass(frozen=True)
 class Plates:
     """What was found out about pits.
 
@@ -169,6 +182,25 @@ class Plates:
     foreseen: Exposure
     rows: Measured | None
     holed: Collection[str]
+
+    @cached_property
+    def _lots(self) -> Array:
+        zones, draws = self.inputs.ship.zones, self.inputs.draws
+        names = ("pits of the ship", *(f"hole {zone.zone}" for zone in zones))
+        return np.stack([draws.block(name, 1)[:, 0] for name in names], axis=1)
+
+    @cached_property
+    def _yards(self) -> tuple[Array, Array]:
+        plates, paint = self.inputs.zones.works, self.inputs.zones.paint
+        as_of, count = self.inputs.time_grid.as_of, len(self.inputs.ship.zones)
+        return last_sound(plates, paint, as_of), first_weld(plates, count, as_of)
+
+    def looked_at(self, moments: Array) -> slice:
+        """Return the recorded moments that `with_pits` needs, today the last."""
+        as_of = self.inputs.time_grid.as_of
+        first = np.nanmin([*np.concatenate(self._yards), as_of])
+        at = int(np.searchsorted(moments, first, "right")) - 1
+        return slice(at, int(np.searchsorted(moments, as_of)) + 1)
 
     def with_pits(
         self,
@@ -194,7 +226,7 @@ class Plates:
         """
         given, zones = self.inputs.draws.assumptions, self.inputs.ship.zones
         now = int(np.searchsorted(shifted.moments, self.inputs.time_grid.as_of))
-        even = lost_evenly(self.inputs, shifted, factors)[:, now]
+        even = lost_evenly(self.inputs, shifted.moments[[now]], factors)[:, 0]
         whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
         left = np.maximum(whole + factors.offset - even, _LEAST)
         lean = self._lean(state)
@@ -205,36 +237,28 @@ class Plates:
         spots = np.asarray(
             self.foreseen.met.any(axis=0)
         )  # a least of some spots: no pit is less
-        draws = self.inputs.draws
-        names = ("pits of the ship", *(f"hole {zone.zone}" for zone in zones))
-        lots = np.stack([draws.block(name, 1)[:, 0] for name in names], axis=1)
-        lots = (lots + 0.5 * turned) % 1.0
+        lots = (self._lots + 0.5 * turned) % 1.0
         gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
-        told, weight, lot = self._by_spots(gauged, spots)
-        plates, paint = self.inputs.zones.works, self.inputs.zones.paint
-        as_of = self.inputs.time_grid.as_of
+        deeper, met = self.foreseen.deeper, self.foreseen.met
+        told, weight, lot = by_spots(deeper, met, gauged, spots)
         sound, welded = (
-            self._as_deep_as_welded(shifted, factors, when)
-            for when in (
-                last_sound(plates, paint, as_of),
-                first_weld(plates, len(zones), as_of),
-            )
+            self._as_deep_as_welded(shifted, factors, when) for when in self._yards
         )
         law = pit_law(
             lots[:, 0],
             lots[:, 1:],
             PitPrior(
-                recorded=self.foreseen.deeper,
-                sd=spread_alike(self.foreseen.deeper, [z.exposure for z in zones]),
+                recorded=deeper,
+                sd=spread_alike(deeper, [z.exposure for z in zones]),
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
                 unwelded=given.value("pit_unwelded_chance"),
                 otherwise=given.value("pit_welded_otherwise_chance"),
             ),
             PitEvidence(
-                gauged=gauged + self.foreseen.deeper,
+                gauged=gauged + deeper,
                 known=read & ~spots,
-                least=np.where(spots, gauged + self.foreseen.met, -np.inf),
+                least=np.where(spots, gauged + met, -np.inf),
                 spots=told,
                 weight=weight,
                 lot=lot,
@@ -258,33 +282,13 @@ class Plates:
         """
         moments, most = shifted.moments, self.inputs.zones.pit_left
         out = np.full(most.shape, np.nan)
-        even = lost_evenly(self.inputs, shifted, factors)
         for date in np.unique(when[np.isfinite(when)]):
             at = int(np.searchsorted(moments, date, "right")) - 1
-            pits = pit_parts(self.inputs, shifted, at, even[:, at])
-            room = np.log(pits.factor(most - even[:, at]))
+            even = lost_evenly(self.inputs, moments[[at]], factors)[:, 0]
+            pits = pit_parts(self.inputs, shifted, at, even)
+            room = np.log(pits.factor(most - even))
             out = np.where(when == date, room, out)
         return out
-
-    def _by_spots(self, moved: Array, read: BoolArray) -> tuple[Array, Array, Array]:
-        """Return what spots say of deepest pits, how surely, and what they leave open.
-
-        By how the two go together in the samples before anything was read, both as
-        normal: what spots see of bare steel tells the pits of a zone, and less of the
-        deepest of them.
-        """
-        deeper = self.foreseen.deeper
-        seen = deeper + self.foreseen.met - self.foreseen.met.mean(axis=0)
-        own = deeper.std(axis=0)
-        slope = (deeper * seen).mean(axis=0) / np.maximum(seen.var(axis=0), _LEAST)
-        open_ = deeper - slope * seen
-        left = np.maximum(open_.std(axis=0), _LEAST)
-        own = np.maximum(own, _LEAST)
-        weight = np.where(read, np.maximum(left**-2.0 - own**-2.0, 0.0), 0.0)
-        sure = np.maximum(weight, _LEAST)
-        told = slope * (seen + moved) / left**2 / sure
-        lot = np.where(weight > 0.0, open_ / left, deeper / own)
-        return np.where(weight > 0.0, told, 0.0), weight, lot
 
     def _lean(self, state: RateState) -> Array:
         """Return how pits move beyond the mean loss, (samples, zones) [-]."""

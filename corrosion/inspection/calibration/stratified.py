@@ -39,6 +39,7 @@ def _shuffled(
         parts = (np.arange(samples) + rng.random()) / samples
         one = rng.permutation(single(law(parts)))
         rows = out[begin : begin + samples]
-        begun = np.lib.stride_tricks.sliding_window_view(np.tile(one, 2), samples)
+        twice = np.concatenate([one, one])  # of which each begins one place later
+        begun = np.ndarray((samples, samples), one.dtype, twice, 0, 2 * one.strides)
         rows[...] = begun[rng.permutation(samples)[: len(rows)]]
     return out.reshape(shape)
