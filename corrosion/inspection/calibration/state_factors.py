@@ -127,11 +127,11 @@ def factors_of(
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
-    of_all = weighted, foreseen.sea
-    of_plate = tuple(in_plate(lost, moments, works) for lost in of_all)
-    rate = whole = _over(*of_plate, rates[..., 0])
-    if of_plate[0] is not weighted:
-        whole = _over(*of_all, rates[..., 0])
+    of_plate = in_plate(weighted, moments, works)
+    recorded = in_plate(foreseen.sea, moments, works)
+    rate = whole = _over(of_plate, recorded, rates[..., 0])
+    if of_plate is not weighted:
+        whole = _over(weighted, foreseen.sea, rates[..., 0])
     own = after.zones - before.zones
     taken, goes_on, chance = unrecorded.lost(after)
     lasts = unrecorded.lot < chance
