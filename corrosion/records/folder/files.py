@@ -196,4 +196,4 @@ def this_hour() -> float:
 
 def whole_file(file: str, found: str, expected: str) -> Problem:
     """Return a problem of a file as a whole."""
-    return Problem(file=file, line=None, column="", found=found, expected=expected)
+    return Problem(file, None, "", found, expected)

@@ -57,14 +57,7 @@ class Spot:
         """Return a problem, or a doubt of some weight, at one column of this row."""
         name = f"{self.table}.{column}".strip(".") if self.table else column
         line = self.lines.get(column, self.line)
-        return Problem(
-            file=self.file,
-            line=line,
-            column=name,
-            found=found,
-            expected=expected,
-            weight=weight,
-        )
+        return Problem(self.file, line, name, found, expected, weight)
 
 
 _Context = tuple[Spot, list[Problem]]

@@ -55,11 +55,4 @@ def series_doubts(
 
 
 def _doubt(found: str, expected: str, weight: int) -> Problem:
-    return Problem(
-        file="monitor",
-        line=None,
-        column="",
-        found=found,
-        expected=expected,
-        weight=weight,
-    )
+    return Problem("monitor", None, "", found, expected, weight)
