@@ -27,7 +27,7 @@ _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 """Columns in millimetres whose median below this is likelier in inches."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Question:
     """A unit that the sheet does not tell.
 
@@ -126,15 +126,12 @@ def propose(
     doubts: list[Problem] = []
     written = [
         Column(
-            name=match.column,
-            lines=lines,
-            cells=[cells[match.place] for _, cells in body],
+            name=one.column, lines=lines, cells=[cells[one.place] for _, cells in body]
         )
-        for match in matches
+        for one in matches
     ]
-    read = dict(
-        read_columns(model, raw.name, raw.delimiter, written, (problems, doubts))
-    )
+    found = (problems, doubts)
+    read = dict(read_columns(model, raw.name, raw.delimiter, written, found))
     questions = []
     for match in matches:
         factor = _factor(match, table, units)
@@ -234,18 +231,14 @@ def _question(match: Match, cells: Sequence[object]) -> Question | None:
     """Return what has to be asked of a column's unit; None: nothing."""
     if match.factor is None:
         words = f"{match.heading!r}: in which unit is it? {match.unit!r} is not known"
-        return Question(
-            column=match.column, heading=match.heading, words=words, likely=""
-        )
+        return Question(match.column, match.heading, words, "")
     numbers = [abs(float(str(cell))) for cell in cells if _is_number(cell)]
     if not numbers or match.unit or match.column not in _INCHES:
         return None
     middle = median(numbers)
     if 0.0 < middle < _INCHES[match.column]:
         words = f"{match.heading!r} is about {middle:.3g}: is it in inches?"
-        return Question(
-            column=match.column, heading=match.heading, words=words, likely="in"
-        )
+        return Question(match.column, match.heading, words, "in")
     return None
 
 
