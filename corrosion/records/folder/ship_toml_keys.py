@@ -11,17 +11,15 @@ from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
 from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
-from corrosion.records.kinds import RecorderWrites
+from corrosion.records.kinds import EarthedAt, RecorderWrites, Units
 from corrosion.records.ship import (
     Display,
-    EarthedAt,
     Form,
     Kind,
     LampSet,
     Prices,
     Recorder,
     System,
-    Units,
     Water,
 )
 
