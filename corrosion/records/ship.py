@@ -2,8 +2,9 @@
 
 Blank is ``None`` (not known) and is never zero. Reading and checking of files is in
 :mod:`corrosion.records.folder.read`; physics takes arrays and never sees these files.
-The parts stand in :mod:`~corrosion.records.kinds`, :mod:`~corrosion.records.vessel` and
-:mod:`~corrosion.records.events`; everybody fetches them from here.
+The parts stand in :mod:`~corrosion.records.vessel` and
+:mod:`~corrosion.records.events`, and other rooms fetch them from here; words that one
+table alone knows are in :mod:`~corrosion.records.kinds`.
 """
 
 from dataclasses import dataclass, field
