@@ -207,10 +207,6 @@ class CircuitRow(Row):
     trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
     minutes_to_clamp: Minutes = None
 
-    def record(self) -> si.Circuit:
-        """Return the circuit."""
-        return record_of(self, si.Circuit)
-
 
 class HuntRow(Row):
     """One row of a file in hunts/."""

@@ -94,10 +94,6 @@ class GaugingRow(Row):
     ] = None
     remark: str = ""
 
-    def record(self) -> si.Gauging:
-        """Return the gauging in SI units."""
-        return record_of(self, si.Gauging)
-
 
 class WorkRow(Row):
     """One row of works.csv."""
@@ -113,10 +109,6 @@ class WorkRow(Row):
     anode: str | None = None
     counts: YesNo | None = None
     remark: str = ""
-
-    def record(self) -> si.Work:
-        """Return the work in SI units."""
-        return record_of(self, si.Work)
 
 
 class AnodeRow(Row):
@@ -180,7 +172,3 @@ class PotentialRow(Row):
         Field(ge=-5000.0, le=5000.0),
     ] = None
     remark: str = ""
-
-    def record(self) -> si.Potential:
-        """Return the potential in SI units."""
-        return record_of(self, si.Potential)

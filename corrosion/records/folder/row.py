@@ -159,6 +159,12 @@ def columns(model: type[Row]) -> tuple[str, ...]:
     return tuple(info.alias or name for name, info in model.model_fields.items())
 
 
+def column_field(model: type[Row], column: str) -> FieldInfo:
+    """Return what a model says of one of its columns."""
+    fields = model.model_fields.items()
+    return next(info for name, info in fields if column in (name, info.alias))
+
+
 @cache
 def required_columns(model: type[Row]) -> tuple[str, ...]:
     """Return the columns that may not be blank."""

@@ -6,14 +6,17 @@ from pathlib import Path
 from statistics import median
 from typing import Final
 
-from pydantic.fields import FieldInfo
-
 from corrosion.foundation.errors import InputError, Problem
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import Spot, read_row, required_columns
+from corrosion.records.folder.row import (
+    Spot,
+    column_field,
+    read_row,
+    required_columns,
+)
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.imports.matching import (
     Match,
@@ -213,18 +216,13 @@ def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
     told = units.get(match.column)
     if told is None:
         return 1.0 if match.factor is None else match.factor
-    unit = unit_of(_field(table, match.column))
+    unit = unit_of(column_field(TABLES[table], match.column))
     factor = None if unit is None else unit_factor(told, unit.unit)
     if factor is None:
         known = unit.unit if unit else "none"
         msg = f"{match.column}: {told!r} is no unit of it; its own is {known}."
         raise InputError(msg)
     return factor
-
-
-def _field(table: str, column: str) -> FieldInfo:
-    fields = TABLES[table].model_fields.items()
-    return next(info for name, info in fields if column in (name, info.alias))
 
 
 def _question(match: Match, cells: Sequence[object]) -> Question | None:
