@@ -6,9 +6,9 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from browser.driven import PATIENCE, Server, Watched, served, with_chromium
 from playwright.sync_api import Browser, expect
 
+from browser.driven import PATIENCE, Server, Watched, served, with_chromium
 from corrosion.records.folder.save_table import read_table
 
 pytestmark = [
