@@ -92,15 +92,12 @@ def _columns(quantities: Mapping[str, Array]) -> dict[str, Array]:
 
 
 def zone_table(
-    inputs: ModelInputs,
-    history: LossHistory,
-    outlook: Outlook,
+    inputs: ModelInputs, history: LossHistory, outlook: Outlook
 ) -> ResultTable:
     """Return one row a zone, the most urgent first."""
-    ship, time_grid = inputs.ship, inputs.time_grid
+    ship, now = inputs.ship, np.searchsorted(history.moments, inputs.time_grid.as_of)
     _, ceiling = naive_loss(inputs, history)
     accounts = {name: getattr(history, name) for name in ACCOUNTS}
-    plate = inputs.kg_per_metre
     spot, taken = history.spot, history.taken_spot
     statistics = _columns(
         {
@@ -128,7 +125,7 @@ def zone_table(
         "leading_fault": [None if k < 0 else ship.faults[k].fault for k in worst],
         "leading_cause": leading_cause(
             means,
-            plate,
+            inputs.kg_per_metre,
             spot=spot.mean(axis=0),
             taken=taken.mean(axis=0),
             pitted=outlook.pitted,
@@ -145,9 +142,7 @@ def zone_table(
         "consequence": [z.consequence for z in ship.zones],
         "gauge_hours": [z.gauge_hours for z in ship.zones],
         "area_m2": inputs.hull.body.area,
-        "bare_share": history.bare[
-            :, int(np.searchsorted(history.moments, time_grid.as_of))
-        ].mean(axis=0),
+        "bare_share": history.bare[:, now].mean(axis=0),
         "built_mm": [z.built / MM for z in ship.zones],
         "limit_mm": [z.limit / MM for z in ship.zones],
         "pit_limit_mm": [z.pit_limit / MM for z in ship.zones],
@@ -160,28 +155,21 @@ def fault_table(inputs: ModelInputs, history: LossHistory) -> ResultTable:
     """Return one row a fault, in file order."""
     faults = inputs.ship.faults
     ceiling, _ = naive_loss(inputs, history)
-    seconds = history.seconds
-    one = np.ones_like(seconds)
-    size = np.abs(history.direct_charge)
-    by_kind = {"ac": history.charge - size, "dc": size}
-    amps = {
-        name: np.divide(charge, seconds, out=0.0 * one, where=seconds > 0.0)
-        for name, charge in (("ac", by_kind["ac"]), ("dc", history.direct_charge))
-    }
-    share = np.divide(
-        history.water_charge, history.charge, out=0.0 * one, where=history.charge > 0.0
-    )
+    seconds, charge, direct = history.seconds, history.charge, history.direct_charge
+    size = np.abs(direct)
+    ac, dc = _over(charge - size, seconds), _over(direct, seconds)
+    share = _over(history.water_charge, charge)
     statistics = _columns(
         {
             "hours": seconds / HOUR,
             "resistance_ohm": inputs.faults.resistance,
-            "amps": np.maximum(amps["ac"], np.abs(amps["dc"])),
-            "amps_ac": amps["ac"],
-            "amps_dc": amps["dc"],
+            "amps": np.maximum(ac, np.abs(dc)),
+            "amps_ac": ac,
+            "amps_dc": dc,
             "water_share": np.minimum(share, 1.0),
-            "charge_ah": history.charge / HOUR,
-            "charge_ah_ac": by_kind["ac"] / HOUR,
-            "charge_ah_dc": by_kind["dc"] / HOUR,
+            "charge_ah": charge / HOUR,
+            "charge_ah_ac": (charge - size) / HOUR,
+            "charge_ah_dc": size / HOUR,
             "kg": history.fault_kg,
             "spared_kg": history.fault_spared_kg,
             "ceiling_kg": ceiling,
@@ -228,6 +216,12 @@ def _currents(inputs: ModelInputs) -> list[str]:
     ]
 
 
+def _over(top: Array, bottom: Array, otherwise: float = 0.0) -> Array:
+    """Return a ratio; something else where nothing stands below."""
+    out = np.full_like(top, otherwise)
+    return np.divide(top, bottom, out=out, where=bottom > 0.0)
+
+
 def _due(moment: float) -> str | None:
     return None if math.isnan(moment) else day_of(moment).isoformat()
 
@@ -242,19 +236,15 @@ def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, flo
     charge = history.charge.sum(axis=1)
     direct = np.abs(history.direct_charge).sum(axis=1)
     water = history.water_charge.sum(axis=1)
-    share = np.divide(water, charge, out=np.zeros_like(charge), where=charge > 0.0)
     samples = {
         **{name: getattr(history, name).sum(axis=1) for name in ACCOUNTS},
         "ceiling_kg": ceiling.sum(axis=1),
         "charge_ah": charge / HOUR,
         "charge_ah_ac": (charge - direct) / HOUR,
         "charge_ah_dc": direct / HOUR,
-        "water_share": np.minimum(share, 1.0),
+        "water_share": np.minimum(_over(water, charge), 1.0),
     }
-    return {
-        name: {key: float(x) for key, x in summarise(values).items()}
-        for name, values in samples.items()
-    }
+    return {name: _stat(values) for name, values in samples.items()}
 
 
 def anode_rows(inputs: ModelInputs, history: LossHistory) -> list[dict[str, Any]]:
@@ -301,10 +291,7 @@ def _stat(values: Array) -> dict[str, float]:
 
 def _gone(inputs: ModelInputs, history: LossHistory, k: int) -> str | None:
     """Return when half of the samples have used a group up at its current."""
-    amps = history.anode_amps[:, k]
-    ahead = np.divide(
-        history.anode_usable[:, k], amps, out=np.full_like(amps, np.inf), where=amps > 0
-    )
+    ahead = _over(history.anode_usable[:, k], history.anode_amps[:, k], np.inf)
     seconds = float(np.median(ahead))
     if seconds > _CENTURY:
         return None

@@ -6,17 +6,15 @@ ship under a name that depends on all that her estimate depends on: a run that w
 interrupted goes on where it stopped, and only what changed is computed again.
 """
 
-import json
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.fleet.ranking import Record, ranked
-from corrosion.fleet.workers import Failure, Job, read_result, run_jobs
+from corrosion.fleet.workers import Failure, Job, parquet, read_result, run_jobs
 from corrosion.foundation.cache import cache_directory
 from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import CorrosionError, InputError
@@ -204,7 +202,7 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
         reused=reused,
         file=store / "fleet.parquet",
     )
-    _save(fleet.file, _packed(fleet))
+    _save(fleet.file, parquet(fleet.zones, fleet.to_json()))
     return fleet
 
 
@@ -224,14 +222,3 @@ def _save(path: Path, data: bytes) -> None:
         raise SaveError(msg) from None
     with locked(path):
         replace_file(path, data)
-
-
-def _packed(fleet: Fleet) -> bytes:
-    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
-    import pyarrow.parquet as pq  # noqa: PLC0415
-
-    table = pa.Table.from_pandas(fleet.zones, preserve_index=False)
-    rest = json.dumps(fleet.to_json()).encode()
-    sink = BytesIO()
-    pq.write_table(table.replace_schema_metadata({b"corrosion": rest}), sink)
-    return sink.getvalue()

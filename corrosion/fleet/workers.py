@@ -117,9 +117,6 @@ def estimate_ship(job: Job) -> bytes | Failure:
 
 
 def _packed(result: "Estimate") -> bytes:
-    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
-    import pyarrow.parquet as pq  # noqa: PLC0415
-
     kilograms = [result.totals[name]["mean"] for name in ("stray_kg", "natural_kg")]
     day = result.as_of.toordinal() - date(1970, 1, 1).toordinal()
     years = (day * 86400.0 - result.ship.built.middle) / YEAR
@@ -135,10 +132,18 @@ def _packed(result: "Estimate") -> bytes:
         "doubts": "\n".join(result.warnings),
         "dangers": "\n".join(danger.text for danger in result.dangers),
     }
-    table = pa.Table.from_pandas(result.zones, preserve_index=False)
-    table = table.replace_schema_metadata({_SUMMARY: json.dumps(summary).encode()})
+    return parquet(result.zones, summary)
+
+
+def parquet(zones: "pd.DataFrame", more: dict[str, Any]) -> bytes:
+    """Return zones as a Parquet file, with more that JSON can carry in its metadata."""
+    import pyarrow as pa  # noqa: PLC0415 - not for `--help`
+    import pyarrow.parquet as pq  # noqa: PLC0415
+
+    table = pa.Table.from_pandas(zones, preserve_index=False)
     sink = io.BytesIO()
-    pq.write_table(table, sink)
+    told = {_SUMMARY: json.dumps(more).encode()}
+    pq.write_table(table.replace_schema_metadata(told), sink)
     return sink.getvalue()
 
 

@@ -67,12 +67,11 @@ def not_negative(
     return array
 
 
-def positive(
-    values: npt.ArrayLike, *, name: str, unit: str, fix: str = "Leave unknowns NaN."
-) -> Array:
+def positive(values: npt.ArrayLike, *, name: str, unit: str) -> Array:
     """Return values as an array, refusing zero too; else as :func:`not_negative`."""
     array = np.asarray(values, dtype=np.float64)
-    refuse(array <= 0.0, array, must=f"{name} must be > 0", unit=unit, fix=fix)
+    must, fix = f"{name} must be > 0", "Leave unknowns NaN."
+    refuse(array <= 0.0, array, must=must, unit=unit, fix=fix)
     return array
 
 

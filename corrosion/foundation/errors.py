@@ -36,7 +36,7 @@ class LookupFailed(CorrosionError, LookupError):
         return cls(f"no {what} {name!r}; {hint}known: {', '.join(names) or 'none'}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Problem:
     """One thing wrong, or doubtful, in a user's file.
 

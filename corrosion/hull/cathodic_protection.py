@@ -196,7 +196,7 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
     return ProtectedState(
         held=HeldElectrodes(laws=laws, volts=potential),
         steel=HeldSteel(
-            laws=_columns(laws, np.arange(many)),
+            laws=laws.row((slice(None), slice(many))),
             volts=potential[:, :many],
             protected=protected,
             base=before.dissolution[:, :many],
@@ -230,8 +230,3 @@ def _joined(one: Electrodes, other: Electrodes) -> Electrodes:
             for name in names
         }
     )
-
-
-def _columns(laws: Electrodes, which: IntArray) -> Electrodes:
-    names = Electrodes.__dataclass_fields__
-    return Electrodes(**{name: getattr(laws, name)[:, which] for name in names})

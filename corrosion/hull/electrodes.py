@@ -31,7 +31,7 @@ STEEL: Final = ("steel", "cast iron")
 _DECADE = np.log(10.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Law:
     """The law of one metal; potentials against Ag/AgCl in seawater.
 
@@ -71,17 +71,9 @@ _COLUMNS: Final = (
 
 def _laws() -> Mapping[str, Law]:
     text = (files("corrosion.hull") / "electrodes.csv").read_text(encoding="utf-8")
-    names = [field.name for field in fields(Law)]
+    rows = csv.DictReader(text.splitlines())
     return MappingProxyType(
-        {
-            row["metal"]: Law(
-                **{
-                    name: float(row[column])
-                    for name, column in zip(names, _COLUMNS, strict=True)
-                }
-            )
-            for row in csv.DictReader(text.splitlines())
-        }
+        {row["metal"]: Law(*(float(row[name]) for name in _COLUMNS)) for row in rows}
     )
 
 
@@ -143,8 +135,8 @@ class Electrodes:
             **{field.name: getattr(each, field.name).T[which] for field in fields(Law)}
         )
 
-    def row(self, which: BoolArray | IntArray | tuple[slice, None]) -> Self:
-        """Return some of the samples, or their laws with an axis between."""
+    def row(self, which: BoolArray | IntArray | tuple[slice, slice | None]) -> Self:
+        """Return some of the samples or electrodes, or all with an axis between."""
         return replace(
             self, **{one.name: getattr(self, one.name)[which] for one in fields(self)}
         )

@@ -64,27 +64,20 @@ class ImpressedSupply:
 
         The body of ``hull`` has a row for every electrode.
         """
-        written = [one.anode for one in impressed]
+        asked, most = [], []
+        for one in (group.anode for group in impressed):
+            set_v, most_amps = np.nan, 0.0
+            if one.set_potential is not None:
+                set_v = against_silver(
+                    one.set_potential, one.electrode, hull.assumptions
+                )
+                most_amps = _MOST
+            asked.append(set_v)
+            most.append(most_amps if one.amps is None else one.amps)
         return cls(
             water=hull.body.matrix[:, [one.host for one in impressed]],
-            asked=np.array(
-                [
-                    np.nan
-                    if one.set_potential is None
-                    else against_silver(
-                        one.set_potential, one.electrode, hull.assumptions
-                    )
-                    for one in written
-                ]
-            ),
-            most=np.array(
-                [
-                    (0.0 if one.set_potential is None else _MOST)
-                    if one.amps is None
-                    else one.amps
-                    for one in written
-                ]
-            ),
+            asked=np.array(asked),
+            most=np.array(most),
             steel=np.flatnonzero(steel),
         )
 
@@ -126,10 +119,8 @@ class ImpressedSupply:
                 share[:, holds] = part[:, None]
                 driven, z = self._solved(network, share * most, z)
                 over = z[:, self.steel].mean(axis=1) - target
-                low, high = (
-                    np.where(over > 0.0, part, low),
-                    np.where(over > 0.0, high, part),
-                )
+                low = np.where(over > 0.0, part, low)
+                high = np.where(over > 0.0, high, part)
                 if (np.abs(over) < _NEAR)[high > low].all():
                     break
                 part = 0.5 * (low + high)

@@ -91,12 +91,11 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     resistance[:, each, each] += spreading_resistance(
         hull, bare, interface=paths.interface, coating=paths.coating
     )
-    area = bare * hull.contact_area
     network = GalvanicNetwork(
         inverse=symmetric_inverse(resistance),
         island=np.zeros(count, dtype=np.int64),
         laws=laws,
-        bare=area,
+        bare=bare * hull.contact_area,
         paint=(1.0 - bare) * hull.contact_area / paths.coating[:, None],
         lifted=np.zeros((samples, count)),
         total=np.zeros((samples, 1)),

@@ -17,14 +17,13 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY
-from corrosion.hull.electrodes import LAWS
+from corrosion.hull.electrodes import LAWS, STEEL
 from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.nonlinear.polarisation import polarisation
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.records.ship import Potential, Ship
 
 _CANDIDATES: Final = 4096
-_METALS: Final = ("steel", "cast iron")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +55,7 @@ def hull_surveys(ship: Ship) -> tuple[Surveyed, ...]:
         if place is None or row.impressed == "on":
             continue
         zone = ship.zones[place]
-        if zone.metal in _METALS:
+        if zone.metal in STEEL:
             day = row.time.middle // DAY
             volts = against_silver(row.potential, row.electrode, ship.assumptions)
             by_survey.setdefault((day, zone.protection), []).append(volts)
@@ -103,7 +102,7 @@ def _zone(ship: Ship, row: Potential) -> int | None:
         return ship.zone_index(row.zone)
     for place, zone in enumerate(ship.zones):
         along = zone.frame_from <= (row.frame or 0.0) <= zone.frame_to
-        if along and zone.side in (row.side, "centre") and zone.metal in _METALS:
+        if along and zone.side in (row.side, "centre") and zone.metal in STEEL:
             return place
     return None
 

@@ -169,29 +169,23 @@ def median_paths(assumptions: Assumptions | None = None) -> PathUnknowns:
     return _paths(middle, kinds, np.full((1, 2), 0.5), table, earth, brush)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class _Earth:
     """A kind of shore earth: its law, its couple's sign and rows of assumptions."""
 
     law: str
     sign: float
-    median: str
-    sd: str
-    share: str
-
-
-def _earth(law: str, sign: float, name: str, sd: str = "earth_couple_sd_v") -> _Earth:
-    median, share = f"earth_{name}_v", f"earth_{name}_share"
-    return _Earth(law=law, sign=sign, median=median, sd=sd, share=share)
+    name: str  # in earth_NAME_v and earth_NAME_share
+    sd: str = "earth_couple_sd_v"
 
 
 EARTHS: Final = {
-    "copper": _earth("copper earth", 1.0, "copper"),
-    "steel in concrete": _earth("steel in concrete", 1.0, "concrete"),
-    "galvanised": _earth("galvanised earth", -1.0, "galvanised"),
-    "protected quay": _earth("protected quay", -1.0, "protected"),
-    "bare steel": _earth("protected quay", 0.0, "steel"),
-    "other ship": _earth("protected quay", 0.0, "ship", "earth_other_ship_sd_v"),
+    "copper": _Earth("copper earth", 1.0, "copper"),
+    "steel in concrete": _Earth("steel in concrete", 1.0, "concrete"),
+    "galvanised": _Earth("galvanised earth", -1.0, "galvanised"),
+    "protected quay": _Earth("protected quay", -1.0, "protected"),
+    "bare steel": _Earth("protected quay", 0.0, "steel"),
+    "other ship": _Earth("protected quay", 0.0, "ship", "earth_other_ship_sd_v"),
 }
 """Kinds of shore earth."""
 
@@ -223,13 +217,14 @@ def _paths(
     normal = ndtri(columns.pop("couple"))
     couples = np.stack(
         [
-            (earth.sign * table.value(earth.median) if earth.sign else 0.0)
+            (earth.sign * table.value(f"earth_{earth.name}_v") if earth.sign else 0.0)
             + table.value(earth.sd) * normal
             for earth in EARTHS.values()
         ],
         axis=1,
     )
-    shares = np.cumsum([table.value(earth.share) for earth in EARTHS.values()])
+    names = [f"earth_{earth.name}_share" for earth in EARTHS.values()]
+    shares = np.cumsum([table.value(name) for name in names])
     kind = np.searchsorted(shares / shares[-1], kinds[:, 0], side="right")
     kind = np.minimum(kind, len(_KINDS) - 1).astype(np.int64)
     structure = sample_lognormal(

@@ -3,11 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from corrosion.foundation.units import DAY
 from corrosion.records.dates import When, as_written, day_of, moment_of
-from corrosion.records.hunts import Hunt
 from corrosion.records.ship import Berth, Display, Prices, Ship
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+T = TypeVar("T", bound="DataclassInstance")
 
 
 def without_gaugings(ship: Ship) -> Ship:
@@ -15,16 +20,8 @@ def without_gaugings(ship: Ship) -> Ship:
 
     That is by her records alone: a gauging corrects it afterwards.
     """
-    nothing: tuple[Hunt, ...] = ()
-    return replace(
-        ship,
-        gaugings=(),
-        hunts=nothing,
-        prices=Prices(),
-        display=Display(),
-        doubts=(),
-        folder=None,
-    )
+    nothing: dict[str, Any] = dict.fromkeys(("gaugings", "hunts", "doubts"), ())
+    return replace(ship, **nothing, prices=Prices(), display=Display(), folder=None)
 
 
 def as_of_day(written: date | str | None = None) -> date:
@@ -76,6 +73,10 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
             return None
         return _cut(when, midnight)
 
+    def known(rows: tuple[T, ...], name: str) -> tuple[T, ...]:
+        dated = [(row, by_then(getattr(row, name))) for row in rows]
+        return tuple(replace(row, **{name: when}) for row, when in dated if when)
+
     faults = tuple(
         replace(
             f,
@@ -104,36 +105,13 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         )
         for z, later in zip(ship.zones, unseen, strict=True)
     )
-    gaugings = tuple(
-        replace(g, date=_cut(g.date, midnight))
-        for g in ship.gaugings
-        if by_then(g.date)
-    )
-    readings = tuple(
-        replace(one, time=_cut(one.time, midnight))
-        for one in ship.readings
-        if by_then(one.time)
-    )
-    potentials = tuple(
-        replace(one, time=_cut(one.time, midnight))
-        for one in ship.potentials
-        if by_then(one.time)
-    )
     works = tuple(
-        replace(one, date=_cut(one.date, midnight)) if by_then(one.date) else one
+        replace(one, date=by_then(one.date) or one.date)
         for one in ship.works
         if planned or by_then(one.date)
     )
     anodes = tuple(
-        replace(
-            a,
-            fitted=None if a.fitted is None else _cut(a.fitted, midnight),
-            looks=tuple(
-                replace(look, seen=_cut(look.seen, midnight))
-                for look in a.looks
-                if by_then(look.seen)
-            ),
-        )
+        replace(a, fitted=by_then(a.fitted), looks=known(a.looks, "seen"))
         for a in ship.anodes
         if a.fitted is None or by_then(a.fitted)
     )
@@ -142,19 +120,21 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
         for h in ship.hunts
         if any(by_then(s.time) for s in h.steps)
     )
+    rows: dict[str, Any] = {
+        "faults": faults,
+        "berths": ship.berths if planned else lain,
+        "gaugings": known(ship.gaugings, "date"),
+        "readings": known(ship.readings, "time"),
+        "potentials": known(ship.potentials, "time"),
+        "works": works,
+        "anodes": anodes,
+        "hunts": hunts,
+    }
+    left = {name: len(getattr(ship, name)) - len(some) for name, some in rows.items()}
+    left["looks at the paint"] = sum(unseen)
     words = [
-        f"{many} of {name} lie after {day.isoformat()} and are left out"
-        for many, name in (
-            (len(ship.faults) - len(faults), "the faults"),
-            (0 if planned else len(ship.berths) - len(lain), "the berths"),
-            (len(ship.gaugings) - len(gaugings), "the gaugings"),
-            (len(ship.readings) - len(readings), "the readings"),
-            (len(ship.potentials) - len(potentials), "the potentials"),
-            (len(ship.works) - len(works), "the works"),
-            (len(ship.anodes) - len(anodes), "the anodes"),
-            (len(ship.hunts) - len(hunts), "the hunts"),
-            (sum(unseen), "the looks at the paint"),
-        )
+        f"{many} of the {name} lie after {day.isoformat()} and are left out"
+        for name, many in left.items()
         if many
     ]
     to_come = len([one for one in works if not by_then(one.date)])
@@ -168,20 +148,8 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
             f"after {plans[-1].berth} she is taken to lie as on {day.isoformat()}; "
             "write a further row of berths.csv if she will not"
         )
-    known = replace(
-        ship,
-        faults=faults,
-        berths=berths,
-        gaugings=gaugings,
-        readings=readings,
-        potentials=potentials,
-        works=works,
-        anodes=anodes,
-        hunts=hunts,
-        zones=zones,
-        last_docking=by_then(ship.last_docking),
-    )
-    return known, words
+    rows |= {"berths": berths, "zones": zones}
+    return replace(ship, **rows, last_docking=by_then(ship.last_docking)), words
 
 
 def _observed(ship: Ship) -> Iterator[When]:

@@ -57,10 +57,11 @@ def write_folder(
         tables = {**tables, "monitor/hull-current": log.recorded}
     for name, rows in tables.items():
         if lines := list(rows):
-            _write(folder / f"{name}.csv", lines)
+            write_csv(folder / f"{name}.csv", lines)
 
 
-def _write(path: Path, rows: list[Row]) -> None:
+def write_csv(path: Path, rows: list[Row]) -> None:
+    """Write a table, a row a mapping; a column that a row lacks is blank."""
     columns = dict.fromkeys(name for row in rows for name in row)
     with path.open("w", newline="", encoding="utf-8") as file:
         writer = csv.DictWriter(file, [*columns])

@@ -98,16 +98,9 @@ class Life:
     def own_kg(self) -> Array:
         """Return what own metals took of what is known, shape (plates,)."""
         at = self.strays.added[:, 0]
-        ends = [
-            np.array(
-                [
-                    np.interp(t, at, kg)
-                    for t, kg in zip(when, self.strays.own_kg.T, strict=True)
-                ]
-            )
-            for when in (self._known_since(), np.full(len(self.tonnes), NOW))
-        ]
-        return np.asarray(ends[1] - ends[0])
+        went = zip(self._known_since(), self.strays.own_kg.T, strict=True)
+        ends = np.array([np.interp([since, NOW], at, kg) for since, kg in went])
+        return np.asarray(ends[:, 1] - ends[:, 0])
 
     def _gone(self, added: Array | None) -> Array:
         since = self._known_since()

@@ -6,7 +6,6 @@ is asked by moving the next docking. The line is that of the readings: it is the
 own where these were prepared, and nearly so where nobody wrote how they were.
 """
 
-import csv
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
@@ -14,6 +13,7 @@ from typing import Any, Final
 import numpy as np
 
 from corrosion.foundation.types import Array
+from corrosion.validation.folder import Row, write_csv
 from corrosion.validation.nature import Nature
 from corrosion.validation.rows import Findings
 
@@ -45,24 +45,15 @@ def _write(folder: Path, nature: Nature, horizon: float, surface: str) -> None:
         "[water]\nsalinity_g_per_kg = 30\ntemperature_c = 11\n"
     )
     (folder / "ship.toml").write_text(text, encoding="utf-8")
-    zones, gaugings = [], []
+    zones: list[Row] = []
+    gaugings: list[Row] = []
     for k, (rate, years) in enumerate(zip(rates, crossings, strict=True)):
         name, side = f"P{k}", ("port", "starboard")[k % 2]
         limit = _THICK - rate * (_NOW - _BUILT + years)
-        zones.append(
-            {
-                "zone": name,
-                "frame_from": 20 * (k // 2),
-                "frame_to": 20 * (k // 2) + 20,
-                "side": side,
-                "top_m": 0,
-                "bottom_m": 2.2,
-                "exposure": "immersed",
-                "built_mm": _THICK,
-                "limit_mm": f"{limit:.3f}",
-                "pit_limit_mm": 0.1,
-            }
-        )
+        place = {"frame_from": 20 * (k // 2), "frame_to": 20 * (k // 2) + 20}
+        depth = {"side": side, "top_m": 0, "bottom_m": 2.2, "exposure": "immersed"}
+        thick = {"built_mm": _THICK, "limit_mm": f"{limit:.3f}", "pit_limit_mm": 0.1}
+        zones.append({"zone": name, **place, **depth, **thick})
         for year in (2005.0, 2010.0, 2015.0, 2020.0, 2025.0):
             left = _THICK - rate * (year + 0.5 - _BUILT) + _NOISE * rng.normal()
             gaugings.append(
@@ -76,10 +67,7 @@ def _write(folder: Path, nature: Nature, horizon: float, surface: str) -> None:
                 }
             )
     for table, rows in (("zones", zones), ("gaugings", gaugings)):
-        with (folder / f"{table}.csv").open("w", newline="", encoding="utf-8") as file:
-            writer = csv.DictWriter(file, list(rows[0]))
-            writer.writeheader()
-            writer.writerows(rows)
+        write_csv(folder / f"{table}.csv", rows)
 
 
 def years_late(

@@ -19,7 +19,7 @@ _SHIFTED: Final[Mapping[str, Band]] = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Scenario:
     """One scenario.
 
@@ -49,7 +49,7 @@ class Scenario:
 
 
 def _shifted(words: str, **shifts: float) -> Scenario:
-    return Scenario(words=words, what=Circumstances(shifts=shifts), bands=_SHIFTED)
+    return Scenario(words, what=Circumstances(shifts=shifts), bands=_SHIFTED)
 
 
 _ALL: Final = {
@@ -68,6 +68,10 @@ _ALL: Final = {
     "round_days": 2.0,
     "eye": 1.5,
 }
+_RESTLESS: Final = Circumstances(
+    restless=True, crowd=16, shifts={"response_hours": 10.0}
+)
+_ZONES: Final = ("natural_rate_zone", "paint_speed_zone")
 _SLIPPED: Final = ("left_gauged", "left_ungauged", "natural_kg")
 _SLIPS_30: Final = dict.fromkeys(_SLIPPED, (0.68, 1.0)) | {"left_out": (0.5, 1.0)}
 _SLIPS_10: Final = dict.fromkeys(_SLIPPED, (0.76, 1.0)) | {"left_out": (0.66, 1.0)}
@@ -75,74 +79,65 @@ _SLIPS_10: Final = dict.fromkeys(_SLIPPED, (0.76, 1.0)) | {"left_out": (0.66, 1.
 
 SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
     {
-        "well specified": Scenario(words="medians and spreads as published or judged"),
+        "well specified": Scenario("medians and spreads as published or judged"),
         "all shifted": _shifted("all of them at once", **_ALL),
-        "never gauged": Scenario(words="no gauging", habits=Habits(campaigns=0)),
+        "never gauged": Scenario("no gauging", habits=Habits(campaigns=0)),
         "slips 10": Scenario(
-            words="10 % of gaugings slipped, swapped or from the drawing",
+            "10 % of gaugings slipped, swapped or from the drawing",
             habits=Habits(slips=0.1),
             bands=_SLIPS_10,
         ),
         "slips 30": Scenario(
-            words="30 % of gaugings slipped, swapped or from the drawing",
+            "30 % of gaugings slipped, swapped or from the drawing",
             habits=Habits(slips=0.3),
             bands=_SLIPS_30,
         ),
         "year dates": Scenario(
-            words="every date of a fault is a year", habits=Habits(years_only=True)
+            "every date of a fault is a year", habits=Habits(years_only=True)
         ),
         "no last good": Scenario(
-            words="no last good check is written", habits=Habits(good=0.0)
+            "no last good check is written", habits=Habits(good=0.0)
         ),
         "protected": Scenario(
-            words="anodes on every wetted plate", what=Circumstances(protected=True)
+            "anodes on every wetted plate", what=Circumstances(protected=True)
         ),
         "no dockings": Scenario(
-            words="no docking or painting is written down",
-            habits=Habits(dockings=False),
+            "no docking or painting is written down", habits=Habits(dockings=False)
         ),
         "on a line": Scenario(
-            words="five campaigns of each plate lie on a straight line", line=""
+            "five campaigns of each plate lie on a straight line", line=""
         ),
         "on a line, prepared": Scenario(
-            words="the same, read on prepared plate and written so", line="prepared"
+            "the same, read on prepared plate and written so", line="prepared"
         ),
         "recorded": Scenario(
-            words="a recorder wrote hull currents for two years, on change",
+            "a recorder wrote hull currents for two years, on change",
             habits=Habits(recorder=True),
         ),
         "river": Scenario(
-            words="fresh water; moves as the restless do",
-            what=Circumstances(
-                river=True, restless=True, crowd=16, shifts={"response_hours": 10.0}
-            ),
+            "fresh water; moves as the restless do",
+            what=replace(_RESTLESS, river=True),
         ),
         "restless": Scenario(
-            words="own supply and earthed quay in turn; faults of the voyage last",
-            what=Circumstances(
-                restless=True, crowd=16, shifts={"response_hours": 10.0}
-            ),
+            "own supply and earthed quay in turn; faults of the voyage last",
+            what=_RESTLESS,
         ),
         "welding": Scenario(
-            words="welded on afloat; return clamp beside the work, far off or ashore",
+            "welded on afloat; return clamp beside the work, far off or ashore",
             what=Circumstances(welding=True),
         ),
         "quays": Scenario(
-            words="no gauging; boats and museum ships, most at quays that are earthed",
+            "no gauging; boats and museum ships, most at quays that are earthed",
             habits=Habits(campaigns=0),
             kinds=("boat", "museum"),
         ),
         "zones differ more": Scenario(
-            words="natural rates and paint of zones spread twice as widely",
-            what=Circumstances(
-                widths={"natural_rate_zone": 2.0, "paint_speed_zone": 2.0}
-            ),
+            "natural rates and paint of zones spread twice as widely",
+            what=Circumstances(widths=dict.fromkeys(_ZONES, 2.0)),
         ),
         "zones differ less": Scenario(
-            words="natural rates and paint of zones spread half as widely",
-            what=Circumstances(
-                widths={"natural_rate_zone": 0.5, "paint_speed_zone": 0.5}
-            ),
+            "natural rates and paint of zones spread half as widely",
+            what=Circumstances(widths=dict.fromkeys(_ZONES, 0.5)),
         ),
         "all shifted, poor records": replace(
             _shifted("all shifted; year dates, no last good, no docking", **_ALL),
@@ -155,7 +150,7 @@ SCENARIOS: Final[Mapping[str, Scenario]] = MappingProxyType(
             for name, factor in _ALL.items()
         },
         "crowd": Scenario(
-            words="200 faults stand at once, of 260 that arose: breakers opened others",
+            "200 faults stand at once, of 260 that arose: breakers opened others",
             what=Circumstances(crowd=260),
             kinds=("coaster", "museum"),
         ),

@@ -90,22 +90,11 @@ def _scored(
     spans = [item for item in items if isinstance(item, Interval)]
     if ROWS[name].log:
         spans = [span.logged() for span in spans]
-    nothing = float("nan")
-    value, error = nothing, nothing
-    if kept:
-        value, error = ratio_by_ship(
-            [sum(worth(item) for item in ship) for ship in kept],
-            [float(len(ship)) for ship in kept],
-        )
-    rank, rank_error = nothing, nothing
-    if spans:
-        each = [
-            [pit_of_interval(x) for x in ship if isinstance(x, Interval)]
-            for ship in kept
-        ]
-        rank, rank_error = ratio_by_ship(
-            [sum(ship) for ship in each], [float(len(ship)) for ship in each]
-        )
+    value, error = _by_ship([[worth(item) for item in ship] for ship in kept])
+    ranks = [
+        [pit_of_interval(x) for x in ship if isinstance(x, Interval)] for ship in kept
+    ]
+    rank, rank_error = _by_ship(ranks)
     return Scored(
         row=name,
         band=band,
@@ -115,13 +104,20 @@ def _scored(
         items=len(items),
         points=points,
         silent=silent,
-        crps=float(np.mean([crps_of_interval(x) for x in spans])) if spans else nothing,
+        crps=float(np.mean([crps_of_interval(x) for x in spans] or np.nan)),
         rank=rank,
         rank_error=rank_error,
         ranks=tuple(pit_of_interval(x) for x in spans),
         verdict=judge(value, error, len(kept), band) if kept else "no answer",
         rank_verdict=judge(rank, rank_error, len(kept), due if spans else None),
     )
+
+
+def _by_ship(values: list[list[float]]) -> tuple[float, float]:
+    """Return the mean of what ships gave, and its error; NaN of nothing."""
+    if not any(values):
+        return np.nan, np.nan
+    return ratio_by_ship([sum(ship) for ship in values], [*map(len, values)])
 
 
 def counted(name: str, items: list[Item]) -> list[Item]:

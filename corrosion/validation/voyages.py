@@ -77,12 +77,6 @@ class Voyages:
             ]
         )
 
-    def flow(self, moments: Array, swift: float) -> Array:
-        """Return oxygen that reaches metal over that at rest, means of years [-]."""
-        at, sums = self._summed([1.0 + s.way * (swift - 1.0) for s in self.stays])
-        ends = [np.interp(moments + x * YEAR, at, sums) for x in (-0.5, 0.5)]
-        return np.asarray(np.maximum(ends[1] - ends[0], 1.0))
-
     def under_way(self, moments: Array) -> Array:
         """Return the share of the year about each moment that she makes way [-]."""
         at, sums = self._summed([s.way for s in self.stays])

@@ -9,7 +9,7 @@ from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 from corrosion.records.folder.save_table import read_table
 
 SALTMARSH = f"?ship=saltmarsh&{ASKED}"
-LOG_OF_TODAY = "log?ship=saltmarsh&samples=256"
+LOG_OF_TODAY = "log?ship=saltmarsh&samples=64"
 
 pytestmark = [
     pytest.mark.browser,

@@ -57,7 +57,7 @@ def answered(watched: Watched, name: str, written: int) -> None:
 def at_the_bench(watched: Watched) -> str:
     """Type two meters and lamps, read what it may be, save it; return the fault."""
     page = watched.page
-    watched.open("leakage?ship=saltmarsh&samples=256&system=hotel")
+    watched.open("leakage?ship=saltmarsh&samples=64&system=hotel")
     page.locator(VOLTS).nth(1).wait_for(timeout=PATIENCE)
     assert page.locator(VOLTS).count() == 2
     page.locator(VOLTS).nth(0).fill("61")
@@ -131,7 +131,7 @@ def test_from_two_meters_to_isolated_over_a_restart(
     with served(tmp_path) as server:
         again = Watched(browser, server.port)
         again.page.set_viewport_size({"width": 390, "height": 844})
-        again.open(f"hunt?ship=saltmarsh&samples=256&fault={fault}")
+        again.open(f"hunt?ship=saltmarsh&samples=64&fault={fault}")
         again.page.get_by_text("2 steps written").wait_for(timeout=PATIENCE)
         assert read_table(folder, f"hunts/{fault}")[0] == rows
         written = 2

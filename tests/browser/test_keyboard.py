@@ -53,7 +53,7 @@ def test_hunt_bench_round_and_readings_without_a_pointer(
 
 def _hunt(one: Watched, folder: Path) -> None:
     page = one.page
-    one.open("hunt?ship=saltmarsh&samples=256&fault=SM-057")
+    one.open("hunt?ship=saltmarsh&samples=64&fault=SM-057")
     reach(page, "under way")
     page.keyboard.press("ArrowRight")
     page.keyboard.press("Space")
@@ -76,7 +76,7 @@ def _hunt(one: Watched, folder: Path) -> None:
 
 def _bench(one: Watched) -> None:
     page = one.page
-    one.open("leakage?ship=saltmarsh&samples=256&system=hotel")
+    one.open("leakage?ship=saltmarsh&samples=64&system=hotel")
     page.locator("input[inputmode=decimal]").nth(1).wait_for(timeout=PATIENCE)
     reach(page, "Reading 1: volts to hull")
     page.keyboard.type("61")
@@ -100,7 +100,7 @@ def _bench(one: Watched) -> None:
 def _round(one: Watched, folder: Path) -> None:
     page = one.page
     before, _ = read_table(folder, "readings")
-    one.open("rounds?ship=saltmarsh&samples=256")
+    one.open("rounds?ship=saltmarsh&samples=64")
     reach(page, "Alternating (mA)")
     page.keyboard.type("12")
     page.keyboard.press("Enter")
@@ -113,7 +113,7 @@ def _round(one: Watched, folder: Path) -> None:
 def _readings(one: Watched, folder: Path) -> None:
     page = one.page
     before, _ = read_table(folder, "gaugings")
-    one.open("plan?ship=saltmarsh&samples=256")
+    one.open("plan?ship=saltmarsh&samples=64")
     reach(page, "Plan")
     reach(page, "Plan")  # the menu's is the first, the part's the second
     page.keyboard.press("ArrowRight")

@@ -44,7 +44,7 @@ def added(watched: Watched, remark: str) -> None:
     """Fill in the short form on the log's page and send it."""
     # A page that is opened by its address, and not by the menu, is looked for in two
     # places by the framework: what it does not find it calls an error. Not ours.
-    watched.page.goto(f"{watched.home}log?samples=256")
+    watched.page.goto(f"{watched.home}log?samples=64")
     watched.settle()
     watched.page.get_by_label("Remark").fill(remark)
     watched.page.get_by_role("button", name="Add to the log").click()

@@ -5,10 +5,10 @@ import re
 from pathlib import Path
 
 import pytest
-from browser.driven import DATA
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
+from browser.driven import DATA
 from corrosion.estimate import estimate
 from corrosion.presentation.report import gather, report_html
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from browser.driven import PATIENCE, Server, Watched, served, with_chromium
 from playwright.sync_api import Browser, expect
 
+from browser.driven import PATIENCE, Server, Watched, served, with_chromium
 from corrosion.records.folder.save_table import read_table
 
 pytestmark = [
@@ -63,14 +63,14 @@ def test_a_caretaker_makes_a_ship_and_takes_a_spreadsheet_in(
     (tmp_path / "first" / "zones.csv").write_bytes(
         (tmp_path / "made" / "zones.csv").read_bytes()
     )
-    watched.open("ship?ship=first&samples=256&table=New+ship")
+    watched.open("ship?ship=first&samples=64&table=New+ship")
     page.get_by_label("Name", exact=True).fill("Invented Teal")
     page.get_by_role("button", name="Propose her zones").click()
     page.wait_for_url("**ship=invented-teal*", timeout=PATIENCE)
     watched.settle()
     ship = tmp_path / "invented-teal"
     zones = [row["zone"] for row in read_table(ship, "zones")[0]]
-    watched.open("log?ship=invented-teal&samples=256&log=Import")
+    watched.open("log?ship=invented-teal&samples=64&log=Import")
     chosen(watched, "Rows for", "gaugings")
     page.locator("input[type=file]").last.set_input_files(workbook(tmp_path, zones))
     expect(page.get_by_text("Which column is which")).to_be_visible(timeout=PATIENCE)
@@ -87,7 +87,7 @@ def test_a_caretaker_makes_a_ship_and_takes_a_spreadsheet_in(
     rows, _ = read_table(ship, "gaugings")
     found = [float(row["thickness_mm"]) for row in rows]
     assert found == pytest.approx([25.4 * x for x in (0.19, 0.17, 0.18)], abs=0.01)
-    watched.open("?ship=invented-teal&samples=256")
+    watched.open("?ship=invented-teal&samples=64")
     assert "mm" in page.locator("h1").inner_text()
     watched.closed()
 
@@ -106,7 +106,7 @@ def test_a_planner_prints_types_back_in_and_sees_the_ranking_move(
     before, _ = read_table(folder, "gaugings")
     watched = Watched(browser, server.port)
     page = watched.page
-    watched.open("plan?ship=saltmarsh&samples=256")
+    watched.open("plan?ship=saltmarsh&samples=64")
     assert re.match(r"Gauge \d+ zones?: ", page.locator("h1").inner_text())
     page.emulate_media(media="print")
     sheet = page.locator(".sheet .page").first
@@ -124,7 +124,7 @@ def test_a_planner_prints_types_back_in_and_sees_the_ranking_move(
     field.press("Tab")
     page.get_by_text("1 of").first.wait_for(timeout=PATIENCE)
     other = Watched(browser, server.port)  # a second tab meanwhile
-    other.open("log?ship=saltmarsh&samples=256&log=Gaugings")
+    other.open("log?ship=saltmarsh&samples=64&log=Gaugings")
     page.get_by_role("button", name="Save the gaugings").click()
     page.get_by_text("added to gaugings.csv").wait_for(timeout=PATIENCE)
     watched.settle()
@@ -133,7 +133,7 @@ def test_a_planner_prints_types_back_in_and_sees_the_ranking_move(
     page.get_by_role("radio", name="Plan", exact=True).click()
     card = page.get_by_role("checkbox", name=re.compile(r"8\.2 mm in 20\d\d"))
     card.first.wait_for(timeout=PATIENCE)
-    other.open("log?ship=saltmarsh&samples=256&log=Gaugings")
+    other.open("log?ship=saltmarsh&samples=64&log=Gaugings")
     other.page.get_by_role("button", name="Undo the last save").click()
     other.page.get_by_text("is taken back").wait_for(timeout=PATIENCE)
     assert read_table(folder, "gaugings")[0] == before

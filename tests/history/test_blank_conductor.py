@@ -16,7 +16,8 @@ from ships import berth, ship
 import corrosion
 from corrosion import Estimate, Ship, read_ship
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.records.ship import Berth, Supply
+from corrosion.records.kinds import Supply
+from corrosion.records.ship import Berth
 
 QUAY = berth("2018-03", "2024-05", "shore earthed", earth_cable=0.2, shore_earth=1.0)
 BLANK = replace(QUAY, earth_cable=None)

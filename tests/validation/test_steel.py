@@ -276,7 +276,7 @@ def test_the_water_of_each_berth_counts() -> None:
     _, dry = short.clock(0.0, 1.0)
     assert wet[1:] == pytest.approx([2.0, 3.45, 3.45])
     assert dry[:3] == pytest.approx([0.0, 1.0, 2.45])
-    assert short.flow(np.array([0.5 * YEAR]), 3.0) == pytest.approx([2.0])
+    assert short.under_way(np.array([0.5 * YEAR])) == pytest.approx([0.5])
 
 
 def test_a_shift_moves_its_law_and_nothing_else() -> None:

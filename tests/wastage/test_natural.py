@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import MM
-from corrosion.records.ship import Exposure
+from corrosion.records.kinds import Exposure
 from corrosion.wastage.natural import (
     CURVES,
     curve_of,

@@ -87,11 +87,9 @@ class NonlinearNetwork:
         """Return what is left over at each zone and at the hull as a whole [A]."""
         leaving, x = self.leaving(z), z[:, :-1]
         zones = self.bare * self.steel.added(x) + self.paint * x - leaving
-        cable = (
-            self.conductance
-            * isolator_voltage(z[:, -1] - self.couple, self.threshold, self.slope_v)[0]
-        )
-        whole = cable + leaving.sum(axis=1) - self.total
+        volts = z[:, -1] - self.couple
+        left, _ = isolator_voltage(volts, self.threshold, self.slope_v)
+        whole = self.conductance * left + leaving.sum(axis=1) - self.total
         return np.concatenate([zones, whole[:, None]], axis=1)
 
     def jacobian(self, z: Array) -> Array:
@@ -105,9 +103,8 @@ class NonlinearNetwork:
         full[:, :n, n] = full[:, n, :n] = -self.inverse.sum(axis=2)
         diagonal = self.bare * self.steel.slope(x) + self.paint
         full[:, np.arange(n), np.arange(n)] += diagonal
-        slope = isolator_voltage(z[:, -1] - self.couple, self.threshold, self.slope_v)[
-            1
-        ]
+        volts = z[:, -1] - self.couple
+        _, slope = isolator_voltage(volts, self.threshold, self.slope_v)
         full[:, n, n] = self.inverse.sum(axis=(1, 2)) + self.conductance * slope
         return full
 

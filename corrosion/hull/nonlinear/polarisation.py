@@ -196,19 +196,15 @@ def polarisation(
         msg = f"polarisation: density must be finite (A/m²), got {j[~np.isfinite(j)]}."
         raise InputError(msg)
     anodic, hydrogen, share = _rates(assumptions)
-    size = np.log1p(
-        np.abs(j) / (natural_density(r, assumptions=assumptions) * share)
-    )  # either branch carries j
-    ends = -size / hydrogen - 1e-9, size / anodic + 1e-9
-
-    law, (low, high) = BareSteel.at_rest(r, assumptions=assumptions), ends
+    free = natural_density(r, assumptions=assumptions)
+    size = np.log1p(np.abs(j) / (free * share))  # either branch carries j
+    low, high = -size / hydrogen - 1e-9, size / anodic + 1e-9
+    law = BareSteel.at_rest(r, assumptions=assumptions)
     volts = law.about(j)
     for _ in range(_NEWTON):  # kept between bounds that close in on the root
         missing = law.added(volts) - j
-        low, high = (
-            np.where(missing <= 0.0, volts, low),
-            np.where(missing >= 0.0, volts, high),
-        )
+        low = np.where(missing <= 0.0, volts, low)
+        high = np.where(missing >= 0.0, volts, high)
         last, volts = volts, volts - missing / law.slope(volts)
         volts = np.where((low <= volts) & (volts <= high), volts, 0.5 * (low + high))
         if (np.abs(volts - last) <= _ROUNDING * np.abs(last)).all():

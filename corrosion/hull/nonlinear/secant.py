@@ -119,11 +119,9 @@ def _polarised_by_couple(
         bare, hull.contact_area, paths.interface, paths.coating
     )
     tied = network(hull, contact, paths, spreading=narrow)
-    return np.asarray(
-        shore_connection(
-            hull, berth, paths, hertz=0.0, hull_ohms=tied.hull_ohms
-        ).electrode
-    )
+    ohms = tied.hull_ohms
+    loop = shore_connection(hull, berth, paths, hertz=0.0, hull_ohms=ohms)
+    return np.asarray(loop.electrode)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,8 @@ from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, pr
 from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
-from corrosion.records.ship import EarthMetal, Ship, Side
+from corrosion.records.kinds import EarthMetal
+from corrosion.records.ship import Ship, Side
 
 _FORM: Final = Form("shore hook-up")
 _SUPPLIES: Final = ("shore earthed", "shore isolated")

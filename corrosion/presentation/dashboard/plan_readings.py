@@ -21,7 +21,7 @@ from corrosion.presentation.dashboard.importing import take_back
 from corrosion.presentation.dashboard.markup import draw, escape
 from corrosion.presentation.format import capital, counted
 from corrosion.records.folder.save_table import save_tables
-from corrosion.records.ship import Surface
+from corrosion.records.kinds import Surface
 from corrosion.results import Estimate
 
 _FORM: Final = Form("readings of a sheet")

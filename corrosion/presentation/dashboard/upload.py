@@ -181,7 +181,7 @@ def _plain_name(stem: str) -> str:
 
 
 def _problem(file: str, found: str, expected: str) -> Problem:
-    return Problem(file=file, line=None, column="", found=found, expected=expected)
+    return Problem(file, None, "", found, expected)
 
 
 def place(parcel: Parcel, within: Path) -> Path:

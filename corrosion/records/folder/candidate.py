@@ -1,11 +1,12 @@
 """Checking the files of a ship: every problem of every file in one pass, or a ship."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import chain, islice
 from pathlib import Path
 from typing import Final
 
 from corrosion.foundation.errors import Problem, RecordError
+from corrosion.records import ship as si
 from corrosion.records.folder import columns as of
 from corrosion.records.folder.date_order import impossible_dates, in_order
 from corrosion.records.folder.doubt_list import grouped
@@ -22,17 +23,17 @@ from corrosion.records.folder.files import (
 )
 from corrosion.records.folder.fold_names import fold_names
 from corrosion.records.folder.folder_tables import Tables
-from corrosion.records.folder.row import R
+from corrosion.records.folder.mapping import T, record_of
+from corrosion.records.folder.row import R, Row
 from corrosion.records.folder.sheet_rows import read_sheet
 from corrosion.records.folder.ship_toml import read_ship_file
 from corrosion.records.folder.warnings import doubts
-from corrosion.records.ship import Anode, Berth, Hunt, MonitorLog, Ship
 
 _MOST_PROBLEMS: Final = 1000
-_AFLOAT: Final = Berth(start=None, end=None, berth="afloat", supply="own")
+_AFLOAT: Final = si.Berth(start=None, end=None, berth="afloat", supply="own")
 
 
-def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> Ship:
+def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> si.Ship:
     """Read and check a ship folder as it would be with some files changed.
 
     Parameters
@@ -109,7 +110,7 @@ def _sorted(problems: list[Problem]) -> list[Problem]:
     return sorted(unique, key=lambda row: (place.get(row.file, -1), row.line or 0))
 
 
-def _anodes(rows: tuple[of.AnodeRow, ...]) -> tuple[Anode, ...]:
+def _anodes(rows: tuple[of.AnodeRow, ...]) -> tuple[si.Anode, ...]:
     """Return one anode a name, as its first row tells it."""
     by_name: dict[str, list[of.AnodeRow]] = {}
     for row in rows:
@@ -117,20 +118,24 @@ def _anodes(rows: tuple[of.AnodeRow, ...]) -> tuple[Anode, ...]:
     return tuple(same[0].record(tuple(same)) for same in by_name.values())
 
 
+def _records(rows: Iterable[Row], kind: type[T]) -> tuple[T, ...]:
+    return tuple(record_of(row, kind) for row in rows)
+
+
 def _ship(
     tables: Tables,
     folder: Path,
-    logs: tuple[MonitorLog, ...],
+    logs: tuple[si.MonitorLog, ...],
     doubtful: tuple[Problem, ...],
-) -> Ship:
+) -> si.Ship:
     systems = {name: row.record() for name, row in tables.systems.items()}
     faults = (row.record(systems.get(row.system or "")) for row in tables.faults)
     ship = tables.file.ship
-    return Ship(
+    return si.Ship(
         name=ship.name,
         folder=folder,
-        form=ship.form(),
-        water=tables.file.water.record(),
+        form=record_of(ship, si.Form),
+        water=record_of(tables.file.water, si.Water),
         built=ship.built,
         last_docking=ship.last_docking,
         next_docking=ship.next_docking,
@@ -138,17 +143,17 @@ def _ship(
         zones=tuple(row.record() for row in tables.zones or ()),
         faults=tuple(faults),
         berths=tuple(row.record() for row in in_order(tables.berths)) or (_AFLOAT,),
-        gaugings=tuple(row.record() for row in tables.gaugings),
-        circuits=tuple(row.record() for row in tables.circuits),
+        gaugings=_records(tables.gaugings, si.Gauging),
+        circuits=_records(tables.circuits, si.Circuit),
         readings=tuple(
             row.record(systems.get(tables.system_of(row) or ""))
             for row in tables.readings
         ),
-        works=tuple(row.record() for row in tables.works),
+        works=_records(tables.works, si.Work),
         anodes=_anodes(tables.anodes),
-        potentials=tuple(row.record() for row in tables.potentials),
+        potentials=_records(tables.potentials, si.Potential),
         hunts=tuple(
-            Hunt(hunt=name, steps=tuple(row.record() for row in rows))
+            si.Hunt(hunt=name, steps=tuple(row.record() for row in rows))
             for name, rows in tables.hunts.items()
         ),
         display=tables.file.display,

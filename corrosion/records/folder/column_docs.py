@@ -21,7 +21,7 @@ from corrosion.records.folder.cell_messages import (
     unit_of,
 )
 from corrosion.records.folder.columns import METAL_NAMES, TABLES, HuntRow, LogRow
-from corrosion.records.folder.row import Row
+from corrosion.records.folder.row import Row, column_field
 from corrosion.records.folder.ship_toml_keys import (
     AssumptionKeys,
     DisplayKeys,
@@ -109,12 +109,9 @@ def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
 
 
 def _form(table: str, column: str) -> str:
-    model = DOCUMENTED[table]
     if (table, column) in _FORMS:
         return _FORMS[table, column]
-    info = next(
-        one for name, one in model.model_fields.items() if column in (name, one.alias)
-    )
+    info = column_field(DOCUMENTED[table], column)
     if words := choices(info):
         return f"one of: {', '.join(words)}"
     if is_date(info):

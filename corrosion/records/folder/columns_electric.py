@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from corrosion.foundation.units import MINUTE
+from corrosion.records import kinds
 from corrosion.records import ship as si
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import (
@@ -27,7 +28,7 @@ from corrosion.records.folder.column_types import (
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
-Lamps = tuple[si.LampSeen | None, ...]
+Lamps = tuple[kinds.LampSeen | None, ...]
 
 
 class FaultRow(Row):
@@ -42,8 +43,8 @@ class FaultRow(Row):
     circuit: str | None = None
     conductor: Annotated[str | None, FOLD] = None
     zone: str | None = None
-    source: si.Source = "ground fault"
-    returns: si.Return | None = Field(default=None, alias="return")
+    source: kinds.Source = "ground fault"
+    returns: kinds.Return | None = Field(default=None, alias="return")
     return_zone: str | None = None
     last_good: MaybeDate = None
     found: Date
@@ -53,7 +54,7 @@ class FaultRow(Row):
     isolated_by: str = ""
     present_percent: SomePercent = None
     amps: Amps = None
-    current: si.Current | None = None
+    current: kinds.Current | None = None
     insulation_ohm: Tested = None
     hull_v_a: Volts = None
     hull_v_b: Volts = None
@@ -61,9 +62,9 @@ class FaultRow(Row):
     hull_v_pos: Volts = None
     hull_v_neg: Volts = None
     meter_ohm: Meter = None
-    lamp_a: si.LampSeen | None = None
-    lamp_b: si.LampSeen | None = None
-    lamp_c: si.LampSeen | None = None
+    lamp_a: kinds.LampSeen | None = None
+    lamp_b: kinds.LampSeen | None = None
+    lamp_c: kinds.LampSeen | None = None
     remark: str = ""
 
     def hull_volts(self) -> Mapping[str, float | None]:
@@ -82,7 +83,7 @@ class FaultRow(Row):
 
     def record(self, system: si.System | None) -> si.Fault:
         """Return the fault, its readings in the order of the system's conductors."""
-        current: si.Current = self.current or (system.current if system else "dc")
+        current: kinds.Current = self.current or (system.current if system else "dc")
         names = () if system is None else system.conductors
         volts = tuple(self.hull_volts()[name] for name in names)
         readings = record_of(
@@ -106,13 +107,13 @@ class ReadingRow(Row):
     system: str | None = None
     fault: str | None = None
     circuit: str | None = None
-    clamped: si.Clamped | None = None
+    clamped: kinds.Clamped | None = None
     conductor: Annotated[str | None, FOLD] = None
     to: Annotated[str | None, FOLD] = None
     volts: Volts = None
     meter_ohm: Meter = None
     amps: Amps = None
-    current: si.Current | None = None
+    current: kinds.Current | None = None
     insulation_ohm: Tested = None
     test_volts: Annotated[float | None, Unit("V"), Field(ge=1.0, le=15e3)] = None
     minutes: Annotated[
@@ -122,9 +123,9 @@ class ReadingRow(Row):
         float | None, Unit("°C", suffix="_c"), Field(ge=-40.0, le=200.0)
     ] = None
     monitor_ohm: Ohms = None
-    lamp_a: si.LampSeen | None = None
-    lamp_b: si.LampSeen | None = None
-    lamp_c: si.LampSeen | None = None
+    lamp_a: kinds.LampSeen | None = None
+    lamp_b: kinds.LampSeen | None = None
+    lamp_c: kinds.LampSeen | None = None
     by: str = ""
     remark: str = ""
 
@@ -148,7 +149,7 @@ class BerthRow(Row):
     start: MaybeDate = Field(default=None, alias="from")
     end: MaybeDate = Field(default=None, alias="to")
     berth: str = ""
-    supply: si.Supply
+    supply: kinds.Supply
     earth_cable_ohm: OhmsOrNone = None
     shore_earth_ohm: Ohms = None
     earth_couple_v: Annotated[
@@ -160,25 +161,25 @@ class BerthRow(Row):
         ),
         Field(ge=-5.0, le=5.0),
     ] = None
-    earth_metal: si.EarthMetal | None = None
+    earth_metal: kinds.EarthMetal | None = None
     galvanic_isolator: YesNo = "no"
-    earthed_at: si.EarthedAt | None = None
+    earthed_at: kinds.EarthedAt | None = None
     earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0.0, le=1e6)] = (
         None
     )
     volts: Annotated[float | None, Unit("V"), Field(ge=5.0, le=30e3)] = None
     hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
-    afloat: si.Afloat = "afloat"
+    afloat: kinds.Afloat = "afloat"
     under_way_percent: Percent = None
     salinity_g_per_kg: Salinity = None
     temperature_c: Temperature = None
-    nutrients: si.Nutrients | None = None
-    shore_side: si.Side | None = None
+    nutrients: kinds.Nutrients | None = None
+    shore_side: kinds.Side | None = None
     shore_distance_m: Distance = None
 
     def record(self) -> si.Berth:
         """Return the berth in SI units."""
-        old: Mapping[str, si.Lies] = {"yes": "afloat", "no": "dock"}
+        old: Mapping[str, kinds.Lies] = {"yes": "afloat", "no": "dock"}
         none = self.earth_cable_ohm == inf
         return record_of(
             self,
@@ -200,15 +201,11 @@ class CircuitRow(Row):
     minutes_to_test: Minutes = None
     permission: str = ""
     vital: YesNo | None = None
-    open_when: si.OpenWhen = "alongside"
+    open_when: kinds.OpenWhen = "alongside"
     spare_of: str | None = None
-    test: si.TestVolts = "ohmmeter only"
+    test: kinds.TestVolts = "ohmmeter only"
     trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
     minutes_to_clamp: Minutes = None
-
-    def record(self) -> si.Circuit:
-        """Return the circuit."""
-        return record_of(self, si.Circuit)
 
 
 class HuntRow(Row):
@@ -217,7 +214,7 @@ class HuntRow(Row):
     time: Date
     by: str = ""
     circuit: str | None = None
-    act: si.HuntAct
+    act: kinds.HuntAct
     result: str = ""
     remark: str = ""
 
@@ -241,4 +238,4 @@ class LogRow(Row):
     system: str
     circuit: str | None = None
     amps: Annotated[float | None, Unit("A"), Field(ge=-1e5, le=1e5)] = None
-    current: si.Current
+    current: kinds.Current

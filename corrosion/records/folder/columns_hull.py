@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from corrosion.foundation.units import MM, PERCENT
+from corrosion.records import kinds
 from corrosion.records import ship as si
 from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import (
@@ -36,11 +37,11 @@ class ZoneRow(Row):
     name: str = ""
     frame_from: Frame
     frame_to: Frame
-    side: si.Side
+    side: kinds.Side
     top_m: Depth
     bottom_m: Depth
     area_m2: Annotated[float | None, _SQUARE_METRES, Field(gt=0.0, le=50e3)] = None
-    exposure: si.Exposure
+    exposure: kinds.Exposure
     metal: Annotated[str, FOLD] = "steel"
     built_mm: Thickness
     limit_mm: Thickness
@@ -49,14 +50,14 @@ class ZoneRow(Row):
     bare_seen: MaybeDate = None
     painted: MaybeDate = None
     strakes: str = ""
-    inside: si.Inside | None = None
+    inside: kinds.Inside | None = None
     inside_bare_percent: Percent = None
     bond_ohm: Ohms = None
     bonded_to: str | None = None
     turning_ohm: Ohms = None
     protection_ma_per_m2: Annotated[float, PROTECTION, Field(ge=0.0, le=2000.0)] = 0.0
     consequence: Annotated[int, Unit("(5: loss of the ship)"), Field(ge=1, le=5)] = 3
-    access: si.Access = "inside"
+    access: kinds.Access = "inside"
     gauge_hours: Annotated[float, Unit("h"), Field(gt=0.0, le=1000.0)] = 2.0
     cable_share: Annotated[
         float | None, Unit("(share)", _SHARE), Field(ge=0.0, le=1.0)
@@ -79,8 +80,8 @@ class GaugingRow(Row):
     thickness_mm: Annotated[float, milli(), Field(ge=0.0, le=300.0)]
     readings: Annotated[int, Unit("(count)"), Field(ge=1, le=100_000)] = 1
     sd_mm: Annotated[float | None, milli(), Field(ge=0.01, le=10.0)] = None
-    kind: si.GaugingKind = "mean"
-    surface: si.Surface | None = None
+    kind: kinds.GaugingKind = "mean"
+    surface: kinds.Surface | None = None
     instrument: str = ""
     by: str = ""
     built_mm: Annotated[float | None, milli(), Field(ge=1.0, le=300.0)] = None
@@ -93,17 +94,13 @@ class GaugingRow(Row):
     ] = None
     remark: str = ""
 
-    def record(self) -> si.Gauging:
-        """Return the gauging in SI units."""
-        return record_of(self, si.Gauging)
-
 
 class WorkRow(Row):
     """One row of works.csv."""
 
     date: Date
     zone: str
-    work: si.WorkKind
+    work: kinds.WorkKind
     percent: Annotated[  # of the zone
         float | None, in_percent(si="share"), Field(gt=0.0, le=100.0)
     ] = None
@@ -113,18 +110,14 @@ class WorkRow(Row):
     counts: YesNo | None = None
     remark: str = ""
 
-    def record(self) -> si.Work:
-        """Return the work in SI units."""
-        return record_of(self, si.Work)
-
 
 class AnodeRow(Row):
     """One row of anodes.csv; a further row of an anode tells another look at it."""
 
     anode: str
     zone: str | None = None
-    metal: si.AnodeMetal | None = None
-    form: si.AnodeForm | None = None
+    metal: kinds.AnodeMetal | None = None
+    form: kinds.AnodeForm | None = None
     count: Annotated[int | None, Unit("(count)"), Field(ge=1, le=10_000)] = None
     net_kg: Annotated[
         float | None, Unit("kg", suffix="_kg", si="net_mass"), Field(gt=0.0, le=2000.0)
@@ -146,7 +139,7 @@ class AnodeRow(Row):
         Unit("mV", factor=1e-3, si="set_potential"),
         Field(ge=-5000.0, le=5000.0),
     ] = None
-    electrode: si.Electrode | None = None
+    electrode: kinds.Electrode | None = None
 
     def record(self, rows: tuple["AnodeRow", ...]) -> si.Anode:
         """Return the anode in SI units, with the looks at it of all its rows."""
@@ -164,14 +157,14 @@ class PotentialRow(Row):
     time: Date
     zone: str | None = None
     frame: MaybeFrame = None
-    side: si.Side | None = None
+    side: kinds.Side | None = None
     mv: Annotated[
         float, Unit("mV", factor=1e-3, si="potential"), Field(ge=-5000.0, le=5000.0)
     ]
-    electrode: si.Electrode
+    electrode: kinds.Electrode
     distance_m: Distance = None
-    shore_earth: si.Connected | None = None
-    impressed: si.OnOff | None = None
+    shore_earth: kinds.Connected | None = None
+    impressed: kinds.OnOff | None = None
     settled_min: Annotated[float | None, SETTLED, Field(ge=0.0, le=1e5)] = None
     open_mv: Annotated[
         float | None,
@@ -179,7 +172,3 @@ class PotentialRow(Row):
         Field(ge=-5000.0, le=5000.0),
     ] = None
     remark: str = ""
-
-    def record(self) -> si.Potential:
-        """Return the potential in SI units."""
-        return record_of(self, si.Potential)

@@ -59,8 +59,7 @@ def grouped(
     if len(said) > _MOST:
         found = f"there are {len(said) - _MOST} further doubts"
         expected = "look into those above first, then check again"
-        rest = Problem(file="", line=None, column="", found=found, expected=expected)
-        said = [*said[:_MOST], rest]
+        said = [*said[:_MOST], Problem("", None, "", found, expected)]
     return tuple(said)
 
 

@@ -73,13 +73,7 @@ def _water(tables: Tables) -> Iterator[Problem]:
 def _zones(tables: Tables) -> Iterator[Problem]:
     yield from duplicates("zone", ((row, row.zone) for row in tables.zones or ()))
     if tables.zones == ():
-        yield Problem(
-            file="zones.csv",
-            line=None,
-            column="",
-            found="no zones",
-            expected="one row for each hull zone",
-        )
+        yield Problem("zones.csv", None, "", "no zones", "one row for each hull zone")
     for row in tables.zones or ():
         yield from unknown_reference(row, "metal", row.metal, METAL_NAMES)
         yield from _plate(row)

@@ -82,18 +82,15 @@ def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
             try:
                 files[name] = content_of(folder, name)
             except OSError as error:
-                found = f"it cannot be read ({error.strerror or error})"
-                problems.append(
-                    whole_file(name, found, "a plain file that may be read")
-                )
+                problems.append(_unread(name, error))
         elif name in REQUIRED:
             from corrosion.records.folder.cell_messages import unknown  # noqa: PLC0415 - pydantic is slow
 
             _, near = unknown("file", name, [one for one in names if one not in FILES])
-            hint = (
-                near if near.startswith("did") else "`corrosion new` writes an example"
-            )
-            problems.append(whole_file(name, "no such file in the folder", hint))
+            expected = near
+            if not near.startswith("did"):
+                expected = "`corrosion new` writes an example"
+            problems.append(whole_file(name, "no such file in the folder", expected))
     if (folder / HUNTS).is_dir():
         files |= _hunts(folder, left, problems)
     return files
@@ -196,4 +193,4 @@ def this_hour() -> float:
 
 def whole_file(file: str, found: str, expected: str) -> Problem:
     """Return a problem of a file as a whole."""
-    return Problem(file=file, line=None, column="", found=found, expected=expected)
+    return Problem(file, None, "", found, expected)

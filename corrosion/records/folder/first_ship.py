@@ -39,52 +39,37 @@ class KindOfShip:
     system: Mapping[str, str]
 
 
+_STRETCHES: Final = ("forepeak", "forward", "midship", "engine room", "after peak")
 _MAINS: Final = {"kind": '"ac3"', "volts": "440", "hertz": "60"}
 
 KINDS: Final[Mapping[str, KindOfShip]] = {
     "boat": KindOfShip(
-        block_coefficient=0.45,
-        frame_spacing=0.4,
+        block_coefficient=0.45, frame_spacing=0.4, plate_mm=5.0,
         stretches=("forward", "midship", "aft"),
-        plate_mm=5.0,
         system={"kind": '"dc2"', "volts": "24"},
     ),
     "coaster or workboat": KindOfShip(
-        block_coefficient=0.65,
-        frame_spacing=0.55,
-        stretches=("forepeak", "forward", "midship", "engine room", "after peak"),
-        plate_mm=9.0,
-        system=_MAINS,
+        block_coefficient=0.65, frame_spacing=0.55, plate_mm=9.0,
+        stretches=_STRETCHES, system=_MAINS,
     ),
     "ferry": KindOfShip(
-        block_coefficient=0.58,
-        frame_spacing=0.6,
+        block_coefficient=0.58, frame_spacing=0.6, plate_mm=10.0,
         stretches=("forward end", "forward", "midship", "aft", "after end"),
-        plate_mm=10.0,
         system=_MAINS,
     ),
     "large ship": KindOfShip(
-        block_coefficient=0.72,
-        frame_spacing=0.75,
+        block_coefficient=0.72, frame_spacing=0.75, plate_mm=14.0,
         stretches=(
-            "forepeak",
-            "forward",
-            "forward midship",
-            "after midship",
-            "engine room",
+            "forepeak", "forward", "forward midship", "after midship", "engine room",
             "after peak",
         ),
-        plate_mm=14.0,
         system=_MAINS,
     ),
     "museum ship": KindOfShip(
-        block_coefficient=0.6,
-        frame_spacing=0.6,
-        stretches=("forepeak", "forward", "midship", "engine room", "after peak"),
-        plate_mm=11.0,
-        system={"kind": '"dc2"', "volts": "220"},
+        block_coefficient=0.6, frame_spacing=0.6, plate_mm=11.0,
+        stretches=_STRETCHES, system={"kind": '"dc2"', "volts": "220"},
     ),
-}
+}  # fmt: skip
 """Kinds of ship by name; all figures are judgement, to be put right from her plans."""
 
 

@@ -57,14 +57,7 @@ class Spot:
         """Return a problem, or a doubt of some weight, at one column of this row."""
         name = f"{self.table}.{column}".strip(".") if self.table else column
         line = self.lines.get(column, self.line)
-        return Problem(
-            file=self.file,
-            line=line,
-            column=name,
-            found=found,
-            expected=expected,
-            weight=weight,
-        )
+        return Problem(self.file, line, name, found, expected, weight)
 
 
 _Context = tuple[Spot, list[Problem]]
@@ -164,6 +157,12 @@ def read_row(
 def columns(model: type[Row]) -> tuple[str, ...]:
     """Return the column names of a model, in the order of the design."""
     return tuple(info.alias or name for name, info in model.model_fields.items())
+
+
+def column_field(model: type[Row], column: str) -> FieldInfo:
+    """Return what a model says of one of its columns."""
+    fields = model.model_fields.items()
+    return next(info for name, info in fields if column in (name, info.alias))
 
 
 @cache

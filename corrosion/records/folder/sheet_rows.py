@@ -80,26 +80,16 @@ def _values(
     cells_of = dict(read_columns(model, sheet.file, sheet.delimiter, written, found))
     row = 0
     for (line, cells), fit in zip(sheet.rows, fits, strict=True):
-        if not fit:
-            values: dict[str, object] = dict.fromkeys(
-                required_columns(model), UNREADABLE
-            )
+        values: dict[str, object]
+        if fit:
+            values = {n: some[row] for n, some in cells_of.items() if some[row] != ""}
+            row += 1
+        else:
+            values = dict.fromkeys(required_columns(model), UNREADABLE)
             first = cells[0].strip() if cells else ""
-            yield (
-                line,
-                values
-                | (
-                    {sheet.header[0]: first}
-                    if first and sheet.header[0] in known
-                    else {}
-                ),
-            )
-            continue
-        yield (
-            line,
-            {name: some[row] for name, some in cells_of.items() if some[row] != ""},
-        )
-        row += 1
+            if first and sheet.header[0] in known:
+                values[sheet.header[0]] = first
+        yield line, values
 
 
 def layout_problems(model: type[Row], sheet: Sheet) -> Iterator[Problem]:

@@ -72,11 +72,7 @@ class _Reader:
         missing = dict.fromkeys(required_columns(model), UNREADABLE)
         if given is None and missing:
             found, expected = f"no table [{path[0]}]", "one, as `corrosion new` writes"
-            self.problems.append(
-                Problem(
-                    file=_FILE, line=None, column="", found=found, expected=expected
-                )
-            )
+            self.problems.append(Problem(_FILE, None, "", found, expected))
         elif given is not None and not isinstance(given, dict):
             expected = f"a table with the keys {', '.join(columns(model))}"
             self.problems.append(spot.problem("", shown(given), expected))
@@ -128,7 +124,7 @@ def read_ship_file(data: bytes | None, problems: list[Problem]) -> ShipFile:
     if data is not None and len(data) > _MOST_BYTES:
         found = f"{len(data) / 1e3:.0f} kB"
         expected = f"at most {_MOST_BYTES / 1e3:.0f} kB: one ship, her systems, prices"
-        problems.append(Spot(file=_FILE, line=None).problem("", found, expected))
+        problems.append(Problem(_FILE, None, "", found, expected))
         data = None
     text = None if data is None else decoded(_FILE, data, problems)
     given = None if text is None else _parsed(text, problems)

@@ -11,18 +11,14 @@ from corrosion.records.folder.cell_messages import Unit
 from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
 from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
-from corrosion.records.kinds import RecorderWrites
+from corrosion.records.kinds import EarthedAt, RecorderWrites, Units
 from corrosion.records.ship import (
     Display,
-    EarthedAt,
-    Form,
     Kind,
     LampSet,
     Prices,
     Recorder,
     System,
-    Units,
-    Water,
 )
 
 Metres = Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=500.0)]
@@ -58,10 +54,6 @@ class ShipKeys(Keys):
         float, Unit("m", "write metres", suffix="_m"), Field(ge=0.05, le=5.0)
     ]
 
-    def form(self) -> Form:
-        """Return the main dimensions."""
-        return record_of(self, Form)
-
 
 class WaterKeys(Keys):
     """Keys of the table ``[water]``."""
@@ -76,10 +68,6 @@ class WaterKeys(Keys):
     depth_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0.0, le=12e3)] = (
         None
     )
-
-    def record(self) -> Water:
-        """Return the water in SI units."""
-        return record_of(self, Water)
 
 
 class LampKeys(Keys):

@@ -190,11 +190,9 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
 def _thin(row: GaugingRow, share: float, built: float) -> Iterator[Problem]:
     """Yield a gauging so far below as built that another unit is likelier."""
     for low, high, question in _SLIPS:
-        if low < share <= high and row.kind == "mean":
-            found = f"{row.thickness_mm:g} mm is left of {built:g} mm as built"
-            yield row.problem("thickness_mm", found, question, weight=3)
-        elif low < share <= high < _SLIPS[-1][1]:
-            found = f"{row.thickness_mm:g} mm is the least of {built:g} mm as built"
+        if low < share <= high and (row.kind == "mean" or high < _SLIPS[-1][1]):
+            words = "left" if row.kind == "mean" else "the least"
+            found = f"{row.thickness_mm:g} mm is {words} of {built:g} mm as built"
             yield row.problem("thickness_mm", found, question, weight=3)
 
 
@@ -205,22 +203,17 @@ def _works(tables: Tables) -> Iterator[Problem]:
             found = f"{place.zone} was painted, and it is of {place.metal}"
             yield place.problem("painted", found, _ON_STEEL, weight=2)
     for row in tables.works:
-        zone = zones.get(row.zone)
+        zone, thick = zones.get(row.zone), row.thickness_mm
         if zone and row.work == "painted" and zone.metal not in _PAINTED:
             found = f"{row.zone} was painted, and it is of {zone.metal}"
             yield row.problem("work", found, _ON_STEEL, weight=2)
-        thick = row.thickness_mm if row.work == "renewed" else None
-        if zone and thick and thick < zone.limit_mm:
+        if not zone or not thick or row.work != "renewed":
+            continue
+        if thick < zone.limit_mm:
             found = f"{thick:g} mm is under the limit of {zone.limit_mm:g} mm"
-            yield row.problem(
-                "thickness_mm", found, "check the plate and the limit", weight=2
-            )
-        if zone and row.thickness_mm and row.work == "renewed":
-            share = row.thickness_mm / zone.built_mm
-            if not 0.5 <= share <= 2.0:
-                found = (
-                    f"{row.thickness_mm:g} mm replaced {zone.built_mm:g} mm as built"
-                )
-                yield row.problem(
-                    "thickness_mm", found, "check the unit and the zone", weight=3
-                )
+            expected = "check the plate and the limit"
+            yield row.problem("thickness_mm", found, expected, weight=2)
+        if not 0.5 <= thick / zone.built_mm <= 2.0:
+            found = f"{thick:g} mm replaced {zone.built_mm:g} mm as built"
+            expected = "check the unit and the zone"
+            yield row.problem("thickness_mm", found, expected, weight=3)

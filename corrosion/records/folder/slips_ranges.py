@@ -113,35 +113,22 @@ _NEAR: Final = 0.04
 def odd_numbers(tables: Tables) -> Iterator[Problem]:
     """Yield each number outside what its column holds as a rule."""
     file = tables.file
-    rows: Mapping[str, Iterable[Row]] = {
-        "zones": tables.zones or (),
-        "faults": tables.faults,
-        "berths": tables.berths,
-        "gaugings": tables.gaugings,
-        "circuits": tables.circuits,
-        "works": tables.works,
-        "anodes": tables.anodes,
-        "potentials": tables.potentials,
+    keys: Mapping[str, Iterable[Row]] = {
         "ship": (file.ship,),
         "water": (file.water,),
         "system": file.systems or (),
+        "prices": (),  # a record already: below
     }
-    for table, some in rows.items():
-        for row in some:
-            for usual in _USUAL[table]:
+    for table, some in _USUAL.items():
+        for row in keys[table] if table in keys else getattr(tables, table) or ():
+            for usual in some:
                 yield from _odd(row, usual)
     yield from _named_values(tables)
     steel = file.prices.steel_per_kg
     if steel and not _USUAL["prices"][0].low <= steel <= _USUAL["prices"][0].high:
-        expected = _USUAL["prices"][0].question
-        yield Problem(
-            file="ship.toml",
-            line=None,
-            column="prices.steel_per_kg",
-            found=f"{steel:g} is not usual here",
-            expected=f"write {expected}",
-            weight=2,
-        )
+        found = f"{steel:g} is not usual here"
+        expected = f"write {_USUAL['prices'][0].question}"
+        yield Problem("ship.toml", None, "prices.steel_per_kg", found, expected, 2)
 
 
 def _odd(row: Row, usual: _Usual) -> Iterator[Problem]:

@@ -45,13 +45,9 @@ def _cables(tables: Tables) -> Iterator[Problem]:
     if sum(shares) > 1.0 + _SUM_TOLERANCE or (
         whole and abs(sum(shares) - 1.0) > _SUM_TOLERANCE
     ):
-        yield Problem(
-            file="zones.csv",
-            line=None,
-            column="cable_share",
-            found=f"the shares sum to {sum(shares):.3g}",
-            expected="let them sum to 1; they are scaled to it",
-        )
+        found = f"the shares sum to {sum(shares):.3g}"
+        expected = "let them sum to 1; they are scaled to it"
+        yield Problem("zones.csv", None, "cable_share", found, expected)
     routed = {(row.system, row.circuit) for row in tables.circuits if row.zone}
     for row in tables.faults:
         if row.zone is None and not shares and (row.system, row.circuit) not in routed:

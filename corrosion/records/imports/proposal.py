@@ -6,14 +6,17 @@ from pathlib import Path
 from statistics import median
 from typing import Final
 
-from pydantic.fields import FieldInfo
-
 from corrosion.foundation.errors import InputError, Problem
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import Spot, read_row, required_columns
+from corrosion.records.folder.row import (
+    Spot,
+    column_field,
+    read_row,
+    required_columns,
+)
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.imports.matching import (
     Match,
@@ -27,7 +30,7 @@ _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 """Columns in millimetres whose median below this is likelier in inches."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Question:
     """A unit that the sheet does not tell.
 
@@ -126,15 +129,12 @@ def propose(
     doubts: list[Problem] = []
     written = [
         Column(
-            name=match.column,
-            lines=lines,
-            cells=[cells[match.place] for _, cells in body],
+            name=one.column, lines=lines, cells=[cells[one.place] for _, cells in body]
         )
-        for match in matches
+        for one in matches
     ]
-    read = dict(
-        read_columns(model, raw.name, raw.delimiter, written, (problems, doubts))
-    )
+    found = (problems, doubts)
+    read = dict(read_columns(model, raw.name, raw.delimiter, written, found))
     questions = []
     for match in matches:
         factor = _factor(match, table, units)
@@ -216,7 +216,7 @@ def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
     told = units.get(match.column)
     if told is None:
         return 1.0 if match.factor is None else match.factor
-    unit = unit_of(_field(table, match.column))
+    unit = unit_of(column_field(TABLES[table], match.column))
     factor = None if unit is None else unit_factor(told, unit.unit)
     if factor is None:
         known = unit.unit if unit else "none"
@@ -225,27 +225,18 @@ def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
     return factor
 
 
-def _field(table: str, column: str) -> FieldInfo:
-    fields = TABLES[table].model_fields.items()
-    return next(info for name, info in fields if column in (name, info.alias))
-
-
 def _question(match: Match, cells: Sequence[object]) -> Question | None:
     """Return what has to be asked of a column's unit; None: nothing."""
     if match.factor is None:
         words = f"{match.heading!r}: in which unit is it? {match.unit!r} is not known"
-        return Question(
-            column=match.column, heading=match.heading, words=words, likely=""
-        )
+        return Question(match.column, match.heading, words, "")
     numbers = [abs(float(str(cell))) for cell in cells if _is_number(cell)]
     if not numbers or match.unit or match.column not in _INCHES:
         return None
     middle = median(numbers)
     if 0.0 < middle < _INCHES[match.column]:
         words = f"{match.heading!r} is about {middle:.3g}: is it in inches?"
-        return Question(
-            column=match.column, heading=match.heading, words=words, likely="in"
-        )
+        return Question(match.column, match.heading, words, "in")
     return None
 
 

@@ -50,8 +50,7 @@ def read_tables(data: bytes, file: str) -> tuple[RawTable, ...]:
 
 
 def _refused(file: str, found: str, expected: str) -> RecordError:
-    problem = Problem(file=file, line=None, column="", found=found, expected=expected)
-    return RecordError([problem])
+    return RecordError([Problem(file, None, "", found, expected)])
 
 
 def _workbook(data: bytes, file: str) -> Iterator[RawTable]:

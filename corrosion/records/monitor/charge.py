@@ -9,7 +9,7 @@ once. Where overlapping files differ, nothing is counted and the files are named
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from os import PathLike
@@ -124,7 +124,7 @@ def charge(
     for series, run in total.runs.items():
         rule = _rule(run, gap, writes)
         sums = _counted(run, *rule)
-        doubts += _doubts(series, sums, held=rule[0], told=writes is not None)
+        doubts += series_doubts(series, sums, held=rule[0], told=writes is not None)
         rows.append(
             {
                 "system": series.system,
@@ -159,20 +159,6 @@ def _counted(run: Run, held: bool, limit: float) -> dict[str, float]:
         "covered": known / NANOSECONDS,
         "lost": (run.last - run.first - known) / NANOSECONDS,
     }
-
-
-def _doubts(
-    series: Series, sums: Mapping[str, float], *, held: bool, told: bool
-) -> Iterator[Problem]:
-    seconds = sums["covered"]
-    return series_doubts(
-        series,
-        held=held,
-        told=told,
-        seconds=seconds,
-        lost=sums["lost"],
-        mean=sums["magnitude"] / seconds if seconds else 0.0,
-    )
 
 
 def hourly(
@@ -217,7 +203,7 @@ def hourly(
         doubts += total.doubts
         for series, (held, limit) in rules.items():
             sums = _counted(total.runs[series], held, limit)
-            doubts += _doubts(series, sums, held=held, told=writes is not None)
+            doubts += series_doubts(series, sums, held=held, told=writes is not None)
 
     def by_hour(series: Series) -> Tally:
         held, limit = rules[series]

@@ -1,6 +1,6 @@
 """What is doubtful about a whole series of a log: its recorder, its hours, its unit."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from corrosion.foundation.errors import Problem
@@ -12,7 +12,7 @@ _LIKELY_AMPS: Final = 100.0  # mean, above which it was likelier milliamperes
 
 
 def series_doubts(
-    series: Series, *, held: bool, told: bool, seconds: float, lost: float, mean: float
+    series: Series, sums: Mapping[str, float], *, held: bool, told: bool
 ) -> Iterator[Problem]:
     """Yield what somebody should look into.
 
@@ -20,15 +20,16 @@ def series_doubts(
     ----------
     series : Series
         Which.
+    sums : mapping of str to float
+        Time ``covered``, time ``lost`` between first and last row [s], and
+        ``magnitude`` of the charge [C].
     held : bool
         Whether each reading was held until the next.
     told : bool
         Whether somebody said so.
-    seconds, lost : float
-        Time covered, and time between first and last row that is not. [s]
-    mean : float
-        Mean size of the current over the time covered. [A]
     """
+    seconds, lost = sums["covered"], sums["lost"]
+    mean = sums["magnitude"] / seconds if seconds else 0.0
     if held and not told:
         yield _doubt(
             f"{series} comes from a recorder that writes on change, as its rows look: "
@@ -55,11 +56,4 @@ def series_doubts(
 
 
 def _doubt(found: str, expected: str, weight: int) -> Problem:
-    return Problem(
-        file="monitor",
-        line=None,
-        column="",
-        found=found,
-        expected=expected,
-        weight=weight,
-    )
+    return Problem("monitor", None, "", found, expected, weight)

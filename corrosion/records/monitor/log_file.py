@@ -114,35 +114,19 @@ class LogFile:
 
     def doubt(self, found: str, expected: str, *, weight: int = 1) -> None:
         """Note what is doubtful about the whole file but does not stop the work."""
-        self.doubts.append(
-            Problem(
-                file=self.name,
-                line=None,
-                column="",
-                found=found,
-                expected=expected,
-                weight=weight,
-            )
-        )
+        self.doubts.append(Problem(self.name, None, "", found, expected, weight))
 
     def say_once(self, kind: str, row: int, column: str, words: str) -> None:
         """Note how a kind of doubtful cells is read, at the first of them."""
         if (kind, column) not in self._said:
             self._said.add((kind, column))
-            doubt = Problem(
-                file=self.name,
-                line=self.line_of(row),
-                column=column,
-                found=f"{words}, and so are all cells like it",
-                expected="write it plainly where something else was meant",
-            )
-            self.doubts.append(doubt)
+            found = f"{words}, and so are all cells like it"
+            expected = "write it plainly where something else was meant"
+            line = self.line_of(row)
+            self.doubts.append(Problem(self.name, line, column, found, expected))
 
     def _note(self, line: int | None, column: str, found: str, expected: str) -> None:
-        problem = Problem(
-            file=self.name, line=line, column=column, found=found, expected=expected
-        )
-        self.problems.append(problem)
+        self.problems.append(Problem(self.name, line, column, found, expected))
 
     def batches(self) -> Iterator[pa.RecordBatch]:
         """Yield the rows in file order; names come dictionary-encoded.
@@ -163,12 +147,8 @@ class LogFile:
                     yield from one_ahead(self._text(file))
         except _DAMAGE as error:
             reason = (str(error).splitlines() or [type(error).__name__])[0]
-            self.problem(
-                None,
-                "",
-                f"cannot be read ({reason})",
-                "a CSV or Parquet file that is whole; restore it from a copy",
-            )
+            expected = "a CSV or Parquet file that is whole; restore it from a copy"
+            self.problem(None, "", f"cannot be read ({reason})", expected)
 
     def _parquet(self, file: io.BufferedReader) -> Iterator[pa.RecordBatch]:
         schema = pq.read_schema(file)

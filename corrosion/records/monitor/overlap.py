@@ -80,11 +80,7 @@ def _digest(path: Path, series: Series, begins: int, ends: int) -> tuple[bytes, 
 
 
 def _differ(left: Path, right: Path, series: Series, begins: int, ends: int) -> Problem:
-    return Problem(
-        file=LogFile(right).name,
-        line=None,
-        column="time",
-        found=f"from {clock(begins)} to {clock(ends)} it overlaps "
-        f"{LogFile(left).name} in {series}, and they differ",
-        expected="one file for each stretch of time; take one of the two out",
-    )
+    window = f"from {clock(begins)} to {clock(ends)}"
+    found = f"{window} it overlaps {LogFile(left).name} in {series}, and they differ"
+    expected = "one file for each stretch of time; take one of the two out"
+    return Problem(LogFile(right).name, None, "time", found, expected)

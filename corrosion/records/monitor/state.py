@@ -81,24 +81,14 @@ def scan(
     return LogState(runs=runs, doubts=tuple(log.doubts))
 
 
-def merge(left: LogState, right: LogState) -> LogState:
-    """Return the state of both logs, whichever comes first.
-
-    Associative for states that follow each other in time.
-
-    Returns as if both had been read as one file. Raises InputError if they overlap.
-    """
-    return joined([left, right], _by_length)
-
-
-def joined(states: Sequence[LogState], tallies: Tallies) -> LogState:
+def joined(states: Sequence[LogState], tallies: Tallies = _by_length) -> LogState:
     """Return the state of all, each series in order of time.
 
     Parameters
     ----------
     states : sequence of LogState
         In any order.
-    tallies : callable
+    tallies : callable, optional
         How the steps of a series are summed; the same as in the states.
 
     Returns
@@ -137,7 +127,7 @@ def integrate(paths: Sequence[Path]) -> tuple[LogState, list[dict[Series, int]]]
         scan(path, after=trim) if trim else state
         for path, state, trim in zip(paths, states, trims, strict=True)
     ]
-    total = joined(trimmed, _by_length)
+    total = joined(trimmed)
     runs = {}
     for series, run in total.runs.items():
         rows = sum(state.runs[series].rows for state in states if series in state.runs)

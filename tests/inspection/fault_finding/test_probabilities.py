@@ -13,13 +13,13 @@ from corrosion.inspection.fault_finding.sheet import (
     suspects,
 )
 from corrosion.records.dates import When
+from corrosion.records.kinds import Source
 from corrosion.records.ship import (
     Circuit,
     Fault,
     Form,
     Readings,
     Ship,
-    Source,
     System,
     Water,
 )

@@ -13,7 +13,8 @@ from corrosion.inspection.fault_finding.permits import ASK, NOBODY
 from corrosion.inspection.fault_finding.progress import Progress, progress_of
 from corrosion.presentation.answers.hunt import progress_in, resumed_hunt
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Circuit, Hunt, HuntAct, HuntStep, Ship
+from corrosion.records.kinds import HuntAct
+from corrosion.records.ship import Circuit, Hunt, HuntStep, Ship
 
 Row = tuple[HuntAct, str | None, str] | tuple[HuntAct, str | None, str, str]
 BEGAN: Row = ("began", AC.name, "alongside")

@@ -17,7 +17,7 @@ from corrosion.records.monitor.charge import charge, hourly
 from corrosion.records.monitor.charge_sums import hour_sums, step_sums
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series, equal_runs
-from corrosion.records.monitor.state import LogState, merge, scan
+from corrosion.records.monitor.state import LogState, joined, scan
 
 DC = Series("ship service", "P1", "dc")
 amperes = st.one_of(
@@ -93,8 +93,8 @@ def test_however_a_log_is_cut_its_state_is_the_same(
     whole = run_of(t, i)
     ends = [0, *sorted(cut for cut in cuts if cut < len(t)), len(t)]
     parts = [LogState(runs={DC: run_of(t[a:b], i[a:b])}) for a, b in pairwise(ends)]
-    forward = reduce(merge, parts).runs[DC]
-    backward = reduce(lambda right, left: merge(left, right), parts[::-1]).runs[DC]
+    forward = reduce(lambda left, right: joined([left, right]), parts).runs[DC]
+    backward = reduce(lambda right, left: joined([left, right]), parts[::-1]).runs[DC]
     for run in (forward, backward):
         assert (run.first, run.last, run.rows) == (whole.first, whole.last, whole.rows)
         assert run.duplicates == whole.duplicates
@@ -110,9 +110,9 @@ def test_however_a_log_is_cut_its_state_is_the_same(
 def test_merging_takes_either_order() -> None:
     early = LogState(runs={DC: run_of(np.array([0.0, 1.0]), np.array([1.0, 2.0]))})
     late = LogState(runs={DC: run_of(np.array([2.0, 3.0]), np.array([3.0, 4.0]))})
-    charge_c, magnitude, held, _ = merge(late, early).runs[DC].sums.part.sum(axis=1)
+    charge_c, magnitude, held, _ = joined([late, early]).runs[DC].sums.part.sum(axis=1)
     assert (charge_c, magnitude, held) == pytest.approx((7.5, 7.5, 6.0))
-    assert merge(early, late).runs[DC].last == merge(late, early).runs[DC].last
+    assert joined([early, late]).runs[DC].last == joined([late, early]).runs[DC].last
 
 
 @given(data=st.lists(st.integers(-(10**6), 10**6), max_size=50))
@@ -258,7 +258,7 @@ def test_overlapping_files_that_differ_are_refused(tmp_path: Path) -> None:
 def test_merging_overlapping_states_is_refused(tmp_path: Path) -> None:
     state = scan(write(tmp_path / "a.csv", rows([0.0, 9.0], [1.0, 1.0])))
     with pytest.raises(InputError, match=r"must not overlap in time, got one .* 9 s"):
-        merge(state, state)
+        joined([state, state])
 
 
 @pytest.mark.parametrize("held", [False, True])
