@@ -5,13 +5,14 @@ from functools import cache
 from typing import Final
 
 import streamlit as st
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 from markupsafe import escape as escape_html
 
 from corrosion.presentation import explanation_words
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.hunt import permission
+from corrosion.presentation.templates import escaping
 
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 _WRITTEN: Final = (
@@ -40,15 +41,8 @@ def escape(text: object) -> str:
 @cache
 def templates() -> Environment:
     """Return the templates of the pages, which escape all that they are given."""
-    found = Environment(
-        loader=PackageLoader("corrosion.presentation.dashboard"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    found.filters |= {one.__name__: one for one in _WRITTEN}
-    return found
+    written = {one.__name__: one for one in _WRITTEN}
+    return escaping("corrosion.presentation.dashboard", written)
 
 
 def markup(part: str, *words: object, **more: object) -> Markup:

@@ -4,7 +4,7 @@ from functools import cache
 from typing import Any
 
 import pandas as pd
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 
 from corrosion import __version__
@@ -28,6 +28,7 @@ from corrosion.presentation.report.drawings import ranking_svg, shell_svg, timel
 from corrosion.presentation.report.svg_curves import saved_steel_svg
 from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.tables.table import REPORT
+from corrosion.presentation.templates import escaping
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Ship
 from corrosion.results import Estimate
@@ -39,21 +40,16 @@ _DOUBTS_SHOWN = 4
 
 @cache
 def _pages() -> Environment:
-    pages = Environment(
-        loader=PackageLoader("corrosion.presentation.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
+    return escaping(
+        "corrosion.presentation.report",
+        {
+            "bare": "{:g}".format,
+            "durations": sentences.durations_sentence,
+            "further": sentences.further_sentence,
+            "planned": sentences.plan_sentence,
+            "whole": whole,
+        },
     )
-    pages.filters |= {
-        "bare": "{:g}".format,
-        "durations": sentences.durations_sentence,
-        "further": sentences.further_sentence,
-        "planned": sentences.plan_sentence,
-        "whole": whole,
-    }
-    return pages
 
 
 def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
