@@ -195,7 +195,7 @@ def natural_rate(
             for k, each in enumerate(natural)
         ]
         mean = np.sum(lost, axis=0) / paths.bare[:, wet]
-    return np.divide(mean, span, out=np.zeros_like(mean), where=span > 0.0)
+    return _over(mean, span)
 
 
 def step_mass(
