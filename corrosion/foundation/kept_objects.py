@@ -121,7 +121,10 @@ class _Writer:
         if isinstance(thing, Path) or type(thing) is date:
             return "path" if isinstance(thing, Path) else "date", [str(thing)]
         kind = type(thing)
-        values = [self.told(getattr(thing, one.name)) for one in _fields(kind)]
+        values = [
+            self.told({} if one.metadata.get("scratch") else getattr(thing, one.name))
+            for one in _fields(kind)
+        ]
         return f"{kind.__module__}:{kind.__qualname__}", values
 
 
