@@ -98,18 +98,20 @@ class DirectCharges:
         out, into = np.split(found, 2, axis=2)
         return np.where(side > 0.0, out, into)
 
-    def charged(self, share: Array) -> Array:
-        """Return what each fault takes, and spares, (samples, faults, 2 wetted).
+    def charged(self, duration: Array, share: Array) -> Array:
+        """Return what each fault takes, and spares, (samples, histories, faults, 2 z).
 
-        ``share`` is what is taken, and spared, over what drives it, times how long it
-        lasts, (samples, states, 2 wetted).
+        ``share`` is what is taken, and spared, over what drives it, (samples, states,
+        2 wetted); ``duration`` how long it lasts, (samples, histories, states).
         """
-        found = np.zeros_like(self._parts[0][1])
+        found = None if self._lamps is None else share * self._lamps
+        if found is not None:
+            found = _lasting(duration, self._share, found)
         for amps, ways in self._parts:
-            found += (amps.swapaxes(1, 2) @ share) * ways
-        if self._lamps is not None:
-            found += self._share.swapaxes(1, 2) @ (share * self._lamps)
-        return found
+            each = _lasting(duration, amps, share)
+            each *= ways[:, None]
+            found = each if found is None else found + each
+        return np.asarray(found)
 
 
 class AlternatingCharges:
@@ -146,18 +148,19 @@ class AlternatingCharges:
             found += self._lamps
         return found
 
-    def charged(self, share: Array) -> Array:
+    def charged(self, duration: Array, share: Array) -> Array:
         """Return what each fault takes, and spares, as of direct current.
 
         To the sides of which :meth:`driving` was told.
         """
-        samples, states, _ = share.shape
-        sides = share.reshape(samples, states, 2, -1)
-        each = [np.einsum("skz,skwz->swz", ways, sides) for ways in self._ways]
-        found = np.stack(each, axis=1).reshape(samples, self._count, -1)
+        sides = share.reshape(*share.shape[:2], 2, -1)
+        shape = len(share), duration.shape[1], self._count, share.shape[2]
+        found = np.empty(shape)
+        for k, ways in enumerate(self._ways):
+            found[:, :, k] = duration @ (ways[:, :, None] * sides).reshape(share.shape)
         if self._lamps is not None:
-            part = _part(np.abs(self._amps[..., : self._count])).swapaxes(1, 2)
-            found += part @ (share * np.tile(self._lamps, 2))
+            part = _part(np.abs(self._amps[..., : self._count]))
+            found += _lasting(duration, part, share * np.tile(self._lamps, 2))
         return found
 
 
@@ -166,6 +169,17 @@ def both_ways(leaving: Array) -> Array:
     return np.concatenate(
         [np.maximum(leaving, 0.0), np.maximum(-leaving, 0.0)], axis=leaving.ndim - 1
     )
+
+
+def _lasting(duration: Array, weight: Array, share: Array) -> Array:
+    """Return shares by weight of each fault, over the states of each history.
+
+    ``weight`` is (samples, states, faults); (samples, histories, faults, 2 wetted).
+    """
+    each = duration[:, :, None] * weight.swapaxes(1, 2)[:, None]
+    samples, histories, faults, states = each.shape
+    found = each.reshape(samples, histories * faults, states) @ share
+    return found.reshape(samples, histories, faults, -1)
 
 
 def _part(size: Array) -> Array:

@@ -172,13 +172,10 @@ def _charge_rows(
     """
     (duration, share), (metal, to_kg) = what, weights
     zones = to_kg.shape[2]
-    for history in range(duration.shape[1]):
-        mine = duration[:, history, :, None] * share
-        for (took, spared, by_zone), charge, over in zip(
-            found.by_fault, charges, metal, strict=True
-        ):
-            each = charge.charged(mine)
-            taken = each[..., :zones] * over * to_kg
-            took[rows, history] = taken.sum(axis=2)
-            by_zone[history] += taken.sum(axis=0)
-            spared[rows, history] = (each[..., zones:] * to_kg).sum(axis=2)
+    for told, charge, over in zip(found.by_fault, charges, metal, strict=True):
+        took, spared, by_zone = told
+        each = charge.charged(duration, share)
+        taken = each[..., :zones] * (over * to_kg)[:, None]
+        took[rows] = taken.sum(axis=3)
+        by_zone += taken.sum(axis=0)
+        spared[rows] = (each[..., zones:] @ to_kg[..., None])[..., 0]

@@ -62,16 +62,11 @@ class Tie:
 
 
 class Balance(NamedTuple):
-    """What Newton's method asks of a network at some potentials, a sample a row.
+    """What Newton's method asks of a network at some potentials, a sample a row."""
 
-    ``left`` is what is left over at each electrode and island [A], ``largest`` the
-    current that it is held against [A], ``slope`` that of each electrode's own
-    law [S].
-    """
-
-    left: Array
-    largest: Array
-    slope: Array
+    left: Array  # at each electrode and island [A]
+    largest: Array  # current that this is held against [A]
+    slope: Array  # of each electrode's own law [S]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +127,7 @@ class GalvanicNetwork:
         return self.balance(z).left
 
     def balance(self, z: Array) -> "Balance":
-        """Return that, and what follows from the same laws at the same potentials."""
+        """Return it and what else the same laws say there."""
         n, leaving = self.electrodes, self.flow(z)
         partial = self.laws.at(z[:, :n])
         faces = self.bare * partial.net
@@ -149,10 +144,7 @@ class GalvanicNetwork:
         )
 
     def jacobian(self, z: Array, slope: Array | None = None) -> Array:
-        """Return the derivative of :meth:`unbalance`: symmetric, positive [S].
-
-        ``slope`` is the balance's there, if it is known.
-        """
+        """Return the derivative of :meth:`unbalance`: symmetric, positive [S]."""
         n = self.electrodes
         lifts = self.inverse @ self.member
         full = np.empty((len(z), z.shape[1], z.shape[1]))
