@@ -25,7 +25,7 @@ def test_every_check_has_its_own_name_and_is_made() -> None:
 
 def test_every_check_says_what_was_found_and_what_to_do() -> None:
     for row in rows():
-        assert row["column"] and row["found"] and row["expected"], row["check"]
+        assert all(row[part] for part in ("column", "found", "expected")), row
         assert row["weight"] in ("", "2", "3"), row["check"]
         for part in ("column", "found", "expected"):
             list(Formatter().parse(row[part]))  # raises where braces do not match
