@@ -198,3 +198,10 @@ def run_estimate(ship: "Ship", options: Options) -> "Estimate":
 def split_list(text: str) -> tuple[str, ...]:
     """Return the names of a list with commas, such as ``galley,deck panel``."""
     return tuple(name.strip() for name in text.split(",") if name.strip())
+
+
+def names(*names: str, **more: Any) -> Callable[..., Callable[..., None]]:
+    """Return an option of a list with commas, read by :func:`split_list`."""
+    return click.option(
+        *names, default="", callback=lambda _, __, text: split_list(text), **more
+    )
