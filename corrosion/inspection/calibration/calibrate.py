@@ -1,6 +1,6 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
@@ -192,7 +192,7 @@ def calibrate(
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
     campaigns = 0 if read is None else len(read.surfaces.chance)
-    others = partial(
+    others: Callable[[], LeftOut] = partial(
         leave_out,
         draws.generator("campaigns left out"),
         short,

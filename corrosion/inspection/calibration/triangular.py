@@ -13,10 +13,10 @@ def whitened(root: Array, values: Array) -> Array:
     out = np.empty(shape, np.result_type(root, values))
     out[...] = values
     more = (1,) * (out.ndim + 1 - root.ndim)
-    for j, own in enumerate(out):
-        own /= root[j, j]
+    for j in range(len(out)):
+        out[j] /= root[j, j]
         below = root[j + 1 :, j]
-        out[j + 1 :] -= below.reshape(len(below), *more, *root.shape[2:]) * own
+        out[j + 1 :] -= below.reshape(len(below), *more, *root.shape[2:]) * out[j]
     return out
 
 
