@@ -6,7 +6,7 @@ stands for *anything*, so that the checks across rows and files still run and ev
 problem is found in one pass.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from math import inf, nan
@@ -25,6 +25,7 @@ from pydantic import (
 )
 from pydantic.fields import FieldInfo
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import Problem
 from corrosion.records.dates import When, as_written
 from corrosion.records.folder.cell_messages import cell_words, choices, is_date, unit_of
@@ -102,6 +103,25 @@ class Row(BaseModel):
         """Return a problem, or a doubt of some weight, at one column of this row."""
         return self._spot.problem(column, found, expected, weight=weight)
 
+    def finding(self, check: str, /, **more: object) -> Problem:
+        """Return a problem or doubt in the words of checks.csv.
+
+        They name cells of this row, and what else they need.
+        """
+        words, cells = _checks()[check], {**self.__dict__, **more}
+        column, found, expected = (
+            words[part].format_map(cells) for part in ("column", "found", "expected")
+        )
+        return self.problem(column, found, expected, weight=int(words["weight"] or 1))
+
+    def findings(
+        self, wrong: Mapping[str, object], /, **more: object
+    ) -> Iterator[Problem]:
+        """Yield a finding for each check that is true."""
+        for check, holds in wrong.items():
+            if holds:
+                yield self.finding(check, **more)
+
     @field_validator("*", mode="wrap")
     @classmethod
     def _read(
@@ -124,6 +144,12 @@ class Row(BaseModel):
 
 
 R = TypeVar("R", bound=Row)
+
+
+@cache
+def _checks() -> Mapping[str, Mapping[str, str]]:
+    """Return column, weight and words of each check."""
+    return {row["check"]: row for row in csv_rows(__file__, "checks.csv")}
 
 
 def read_row(
