@@ -19,3 +19,9 @@ def toml_tables(module_file: str, name: str) -> dict[str, Any]:
     """Return what a TOML file beside a module holds; its ``__file__`` is given."""
     text = Path(module_file).with_name(name).read_text(encoding="utf-8")
     return tomllib.loads(text)
+
+
+def sentences(module_file: str, name: str) -> dict[str, str]:
+    """Return the sentences of a TOML file beside a module, each as one line."""
+    tables = toml_tables(module_file, name)
+    return {key: text.replace("\n", " ") for key, text in tables.items()}

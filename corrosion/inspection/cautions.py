@@ -2,7 +2,7 @@
 
 from typing import Final, Literal
 
-from corrosion.foundation.data_files import toml_tables
+from corrosion.foundation.data_files import sentences
 
 Needs = Literal["anyone", "competent person", "licensed electrician", "diver", "class"]
 """Who it takes, at the least."""
@@ -18,10 +18,7 @@ NEEDS: Final[dict[str, Needs]] = {
 }
 """Who it takes to do each act of a hunt, and to gauge by each way in."""
 
-_SAID: Final = {
-    name: text.replace("\n", " ")
-    for name, text in toml_tables(__file__, "cautions.toml").items()
-}
+_SAID: Final = sentences(__file__, "cautions.toml")
 DANGER: Final = _SAID["DANGER"]
 HOLED: Final = _SAID["HOLED"]
 NO_DANGER: Final = _SAID["NO_DANGER"]
