@@ -6,6 +6,7 @@ The parts stand in :mod:`~corrosion.records.vessel` and
 :mod:`~corrosion.records.events`, and other rooms fetch them from here; words that one
 table alone knows are in :mod:`~corrosion.records.kinds`.
 """
+# ruff: noqa: F401 - other modules fetch these names from here
 
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,43 +34,6 @@ from corrosion.records.kinds import (
 from corrosion.records.measured import SHORE_CABLE, Gauging, Potential, Reading
 from corrosion.records.upkeep import Anode, AnodeSeen, Work
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
-
-__all__ = [
-    "CONDUCTORS",
-    "WETTED",
-    "Access",
-    "Anode",
-    "AnodeSeen",
-    "Berth",
-    "Circuit",
-    "Current",
-    "Display",
-    "Fault",
-    "Form",
-    "Gauging",
-    "Hunt",
-    "HuntStep",
-    "Kind",
-    "LampSeen",
-    "LampSet",
-    "MonitorLog",
-    "OpenWhen",
-    "Picture",
-    "Potential",
-    "Prices",
-    "Reading",
-    "Readings",
-    "Recorder",
-    "Ship",
-    "ShipLies",
-    "Side",
-    "System",
-    "TestVolts",
-    "Water",
-    "Work",
-    "WorkKind",
-    "Zone",
-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,7 @@
 """The tables of a ship folder, and the names that their columns know."""
 
+# ruff: noqa: F401 - other modules fetch these names from here
+
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
@@ -20,22 +22,6 @@ from corrosion.records.folder.columns_hull import (
     ZoneRow,
 )
 from corrosion.records.folder.row import Row
-
-__all__ = [
-    "METAL_NAMES",
-    "TABLES",
-    "AnodeRow",
-    "BerthRow",
-    "CircuitRow",
-    "FaultRow",
-    "GaugingRow",
-    "HuntRow",
-    "LogRow",
-    "PotentialRow",
-    "ReadingRow",
-    "WorkRow",
-    "ZoneRow",
-]
 
 METAL_NAMES: Final = (
     "steel",

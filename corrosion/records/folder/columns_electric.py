@@ -9,22 +9,8 @@ from pydantic import Field
 from corrosion.foundation.units import MINUTE
 from corrosion.records import kinds
 from corrosion.records import ship as si
+from corrosion.records.folder import column_types as cell
 from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.column_types import (
-    Amps,
-    Distance,
-    Meter,
-    Minutes,
-    Ohms,
-    OhmsOrNone,
-    Percent,
-    Salinity,
-    SomePercent,
-    Temperature,
-    Tested,
-    Volts,
-    ohms,
-)
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
@@ -52,16 +38,16 @@ class FaultRow(Row):
     standing: YesNo | None = None
     isolated: MaybeDate = None
     isolated_by: str = ""
-    present_percent: SomePercent = None
-    amps: Amps = None
+    present_percent: cell.SomePercent = None
+    amps: cell.Amps = None
     current: kinds.Current | None = None
-    insulation_ohm: Tested = None
-    hull_v_a: Volts = None
-    hull_v_b: Volts = None
-    hull_v_c: Volts = None
-    hull_v_pos: Volts = None
-    hull_v_neg: Volts = None
-    meter_ohm: Meter = None
+    insulation_ohm: cell.Tested = None
+    hull_v_a: cell.Volts = None
+    hull_v_b: cell.Volts = None
+    hull_v_c: cell.Volts = None
+    hull_v_pos: cell.Volts = None
+    hull_v_neg: cell.Volts = None
+    meter_ohm: cell.Meter = None
     lamp_a: kinds.LampSeen | None = None
     lamp_b: kinds.LampSeen | None = None
     lamp_c: kinds.LampSeen | None = None
@@ -110,11 +96,11 @@ class ReadingRow(Row):
     clamped: kinds.Clamped | None = None
     conductor: Annotated[str | None, FOLD] = None
     to: Annotated[str | None, FOLD] = None
-    volts: Volts = None
-    meter_ohm: Meter = None
-    amps: Amps = None
+    volts: cell.Volts = None
+    meter_ohm: cell.Meter = None
+    amps: cell.Amps = None
     current: kinds.Current | None = None
-    insulation_ohm: Tested = None
+    insulation_ohm: cell.Tested = None
     test_volts: Annotated[float | None, Unit("V"), Field(ge=1.0, le=15e3)] = None
     minutes: Annotated[
         float | None, Unit("min", factor=MINUTE, si="duration"), Field(ge=0.1, le=600.0)
@@ -122,7 +108,7 @@ class ReadingRow(Row):
     temperature_c: Annotated[
         float | None, Unit("°C", suffix="_c"), Field(ge=-40.0, le=200.0)
     ] = None
-    monitor_ohm: Ohms = None
+    monitor_ohm: cell.Ohms = None
     lamp_a: kinds.LampSeen | None = None
     lamp_b: kinds.LampSeen | None = None
     lamp_c: kinds.LampSeen | None = None
@@ -150,8 +136,8 @@ class BerthRow(Row):
     end: MaybeDate = Field(default=None, alias="to")
     berth: str = ""
     supply: kinds.Supply
-    earth_cable_ohm: OhmsOrNone = None
-    shore_earth_ohm: Ohms = None
+    earth_cable_ohm: cell.OhmsOrNone = None
+    shore_earth_ohm: cell.Ohms = None
     earth_couple_v: Annotated[
         float | None,
         Unit(
@@ -164,18 +150,18 @@ class BerthRow(Row):
     earth_metal: kinds.EarthMetal | None = None
     galvanic_isolator: YesNo = "no"
     earthed_at: kinds.EarthedAt | None = None
-    earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0.0, le=1e6)] = (
-        None
-    )
+    earth_ohm: Annotated[
+        float | None, cell.ohms(si="earthing"), Field(ge=0.0, le=1e6)
+    ] = None
     volts: Annotated[float | None, Unit("V"), Field(ge=5.0, le=30e3)] = None
     hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
     afloat: kinds.Afloat = "afloat"
-    under_way_percent: Percent = None
-    salinity_g_per_kg: Salinity = None
-    temperature_c: Temperature = None
+    under_way_percent: cell.Percent = None
+    salinity_g_per_kg: cell.Salinity = None
+    temperature_c: cell.Temperature = None
     nutrients: kinds.Nutrients | None = None
     shore_side: kinds.Side | None = None
-    shore_distance_m: Distance = None
+    shore_distance_m: cell.Distance = None
 
     def record(self) -> si.Berth:
         """Return the berth in SI units."""
@@ -197,15 +183,15 @@ class CircuitRow(Row):
     circuit: str
     fed_from: str | None = None
     zone: str | None = None
-    minutes_to_open: Minutes = None
-    minutes_to_test: Minutes = None
+    minutes_to_open: cell.Minutes = None
+    minutes_to_test: cell.Minutes = None
     permission: str = ""
     vital: YesNo | None = None
     open_when: kinds.OpenWhen = "alongside"
     spare_of: str | None = None
     test: kinds.TestVolts = "ohmmeter only"
     trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
-    minutes_to_clamp: Minutes = None
+    minutes_to_clamp: cell.Minutes = None
 
 
 class HuntRow(Row):

@@ -7,22 +7,8 @@ from pydantic import Field
 from corrosion.foundation.units import MM, PERCENT
 from corrosion.records import kinds
 from corrosion.records import ship as si
+from corrosion.records.folder import column_types as cell
 from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.column_types import (
-    PROTECTION,
-    SETTLED,
-    Amps,
-    Depth,
-    Distance,
-    Frame,
-    MaybeFrame,
-    Millimetres,
-    Ohms,
-    Percent,
-    Thickness,
-    in_percent,
-    milli,
-)
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
 
@@ -35,27 +21,29 @@ class ZoneRow(Row):
 
     zone: str
     name: str = ""
-    frame_from: Frame
-    frame_to: Frame
+    frame_from: cell.Frame
+    frame_to: cell.Frame
     side: kinds.Side
-    top_m: Depth
-    bottom_m: Depth
+    top_m: cell.Depth
+    bottom_m: cell.Depth
     area_m2: Annotated[float | None, _SQUARE_METRES, Field(gt=0.0, le=50e3)] = None
     exposure: kinds.Exposure
     metal: Annotated[str, FOLD] = "steel"
-    built_mm: Thickness
-    limit_mm: Thickness
-    pit_limit_mm: Millimetres = None
-    bare_percent: Percent = None
+    built_mm: cell.Thickness
+    limit_mm: cell.Thickness
+    pit_limit_mm: cell.Millimetres = None
+    bare_percent: cell.Percent = None
     bare_seen: MaybeDate = None
     painted: MaybeDate = None
     strakes: str = ""
     inside: kinds.Inside | None = None
-    inside_bare_percent: Percent = None
-    bond_ohm: Ohms = None
+    inside_bare_percent: cell.Percent = None
+    bond_ohm: cell.Ohms = None
     bonded_to: str | None = None
-    turning_ohm: Ohms = None
-    protection_ma_per_m2: Annotated[float, PROTECTION, Field(ge=0.0, le=2000.0)] = 0.0
+    turning_ohm: cell.Ohms = None
+    protection_ma_per_m2: Annotated[
+        float, cell.PROTECTION, Field(ge=0.0, le=2000.0)
+    ] = 0.0
     consequence: Annotated[int, Unit("(5: loss of the ship)"), Field(ge=1, le=5)] = 3
     access: kinds.Access = "inside"
     gauge_hours: Annotated[float, Unit("h"), Field(gt=0.0, le=1000.0)] = 2.0
@@ -74,19 +62,19 @@ class GaugingRow(Row):
 
     zone: str
     date: Date
-    frame: MaybeFrame = None
+    frame: cell.MaybeFrame = None
     strake: str | None = None
     plate: str | None = None
-    thickness_mm: Annotated[float, milli(), Field(ge=0.0, le=300.0)]
+    thickness_mm: Annotated[float, cell.milli(), Field(ge=0.0, le=300.0)]
     readings: Annotated[int, Unit("(count)"), Field(ge=1, le=100_000)] = 1
-    sd_mm: Annotated[float | None, milli(), Field(ge=0.01, le=10.0)] = None
+    sd_mm: Annotated[float | None, cell.milli(), Field(ge=0.01, le=10.0)] = None
     kind: kinds.GaugingKind = "mean"
     surface: kinds.Surface | None = None
     instrument: str = ""
     by: str = ""
-    built_mm: Annotated[float | None, milli(), Field(ge=1.0, le=300.0)] = None
-    pit_depth_mm: Annotated[float | None, milli(), Field(ge=0.0, le=300.0)] = None
-    pitting_percent: Percent = None
+    built_mm: Annotated[float | None, cell.milli(), Field(ge=1.0, le=300.0)] = None
+    pit_depth_mm: Annotated[float | None, cell.milli(), Field(ge=0.0, le=300.0)] = None
+    pitting_percent: cell.Percent = None
     seen_m2: Annotated[
         float | None,
         Unit("m²", suffix="_m2", si="seen_area"),
@@ -102,10 +90,10 @@ class WorkRow(Row):
     zone: str
     work: kinds.WorkKind
     percent: Annotated[  # of the zone
-        float | None, in_percent(si="share"), Field(gt=0.0, le=100.0)
+        float | None, cell.in_percent(si="share"), Field(gt=0.0, le=100.0)
     ] = None
-    thickness_mm: Annotated[float | None, milli(), Field(ge=1.0, le=300.0)] = None
-    bare_percent: Percent = None
+    thickness_mm: Annotated[float | None, cell.milli(), Field(ge=1.0, le=300.0)] = None
+    bare_percent: cell.Percent = None
     anode: str | None = None
     counts: YesNo | None = None
     remark: str = ""
@@ -131,9 +119,9 @@ class AnodeRow(Row):
         None
     )
     fitted: MaybeDate = None
-    left_percent: Percent = None
+    left_percent: cell.Percent = None
     seen: MaybeDate = None
-    amps: Amps = None
+    amps: cell.Amps = None
     set_mv: Annotated[
         float | None,
         Unit("mV", factor=1e-3, si="set_potential"),
@@ -156,16 +144,16 @@ class PotentialRow(Row):
 
     time: Date
     zone: str | None = None
-    frame: MaybeFrame = None
+    frame: cell.MaybeFrame = None
     side: kinds.Side | None = None
     mv: Annotated[
         float, Unit("mV", factor=1e-3, si="potential"), Field(ge=-5000.0, le=5000.0)
     ]
     electrode: kinds.Electrode
-    distance_m: Distance = None
+    distance_m: cell.Distance = None
     shore_earth: kinds.Connected | None = None
     impressed: kinds.OnOff | None = None
-    settled_min: Annotated[float | None, SETTLED, Field(ge=0.0, le=1e5)] = None
+    settled_min: Annotated[float | None, cell.SETTLED, Field(ge=0.0, le=1e5)] = None
     open_mv: Annotated[
         float | None,
         Unit("mV", factor=1e-3, si="open_circuit"),

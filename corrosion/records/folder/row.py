@@ -6,9 +6,11 @@ stands for *anything*, so that the checks across rows and files still run and ev
 problem is found in one pass.
 """
 
-from collections.abc import Mapping
+import csv
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from importlib.resources import files
 from math import inf, nan
 from typing import Annotated, Final, TypeVar, cast
 
@@ -102,6 +104,25 @@ class Row(BaseModel):
         """Return a problem, or a doubt of some weight, at one column of this row."""
         return self._spot.problem(column, found, expected, weight=weight)
 
+    def finding(self, check: str, /, **more: object) -> Problem:
+        """Return a problem or doubt in the words of checks.csv.
+
+        They name cells of this row, and what else they need.
+        """
+        words, cells = _checks()[check], {**self.__dict__, **more}
+        column, found, expected = (
+            words[part].format_map(cells) for part in ("column", "found", "expected")
+        )
+        return self.problem(column, found, expected, weight=int(words["weight"] or 1))
+
+    def findings(
+        self, wrong: Mapping[str, object], /, **more: object
+    ) -> Iterator[Problem]:
+        """Yield a finding for each check that is true."""
+        for check, holds in wrong.items():
+            if holds:
+                yield self.finding(check, **more)
+
     @field_validator("*", mode="wrap")
     @classmethod
     def _read(
@@ -124,6 +145,13 @@ class Row(BaseModel):
 
 
 R = TypeVar("R", bound=Row)
+
+
+@cache
+def _checks() -> Mapping[str, Mapping[str, str]]:
+    """Return column, weight and words of each check."""
+    text = files("corrosion.records.folder").joinpath("checks.csv").read_text("utf-8")
+    return {row["check"]: row for row in csv.DictReader(text.splitlines())}
 
 
 def read_row(
