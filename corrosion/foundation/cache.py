@@ -21,6 +21,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 from threading import Lock
+from time import time
 from typing import IO, Final
 
 import numpy as np
@@ -32,6 +33,8 @@ _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each 
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
 
 _ENDING: Final = ".arrays"
+_PART: Final = ".part"  # of a file that is being written
+_LEFT: Final = 3600.0  # after which nobody writes it any more: that process ended [s]
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
@@ -227,7 +230,7 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
     if _size(arrays) > _DISK // 4:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+    handle, name = tempfile.mkstemp(dir=path.parent, suffix=_PART)
     try:
         with os.fdopen(handle, "wb") as file:
             _write(file, arrays)
@@ -240,6 +243,9 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
 
 def _prune(directory: Path) -> None:
     """Take away the files used longest ago while there are too many bytes."""
+    for each in directory.glob(f"*{_PART}"):
+        if time() - each.stat().st_mtime > _LEFT:
+            each.unlink(missing_ok=True)
     states = [(each.stat(), each) for each in directory.glob(f"*{_ENDING}")]
     left = sum(state.st_size for state, _ in states)
     for state, each in sorted(states, key=lambda one: one[0].st_mtime_ns):

@@ -187,17 +187,9 @@ def report(  # noqa: PLR0913 - all that it depends on
     lies: ShipLies | None,
 ) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
-
     most = dict(access_hours)
-    work = partial(
-        whole_report,
-        result,
-        units,
-        hours=hours,
-        access=access,
-        access_hours=most,
-        lies=lies,
-    )
+    asked = {"hours": hours, "access": access, "access_hours": most, "lies": lies}
+    work = partial(whole_report, result, units, **asked)
     told = ("report", *key, hours, access, access_hours, units.name, lies)
     return once(told, partial(beside, work))
 
