@@ -195,6 +195,14 @@ class Ship:
                 return index
         raise LookupFailed.among("zone", zone, [row.zone for row in self.zones])
 
+    def ground_faults(self, system: str) -> list[int]:
+        """Return the positions of the ground faults of a system, in file order."""
+        return [
+            k
+            for k, fault in enumerate(self.faults)
+            if fault.system == system and fault.source == "ground fault"
+        ]
+
     def rounds(self, system: str) -> tuple[When, ...]:
         """Return when a system was found healthy: its readings without a fault."""
         found = [

@@ -1,11 +1,11 @@
 """Kinds of ship, all invented: what ships of a kind have in common."""
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 from typing import Final
+
+from corrosion.foundation.data_files import toml_tables
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,8 +28,7 @@ class Kind:
 
 
 def _read() -> Iterator[tuple[str, Kind]]:
-    text = Path(__file__).with_suffix(".toml").read_text("utf-8")
-    for name, keys in tomllib.loads(text).items():
+    for name, keys in toml_tables(__file__, "kinds.toml").items():
         pairs = {key: tuple(keys[key]) for key in ("plate_mm", "age")}
         systems = tuple(map(tuple, keys["systems"]))
         yield name, Kind(**keys | pairs | {"systems": systems})

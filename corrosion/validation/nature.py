@@ -6,16 +6,15 @@ estimate holds to be likely. Every subject has random numbers of its own, so tha
 scenario changes what it names and leaves the rest of a life as it was.
 """
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 from zlib import crc32
 
 import numpy as np
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.types import Array
 
 HOUR: Final = 3600.0
@@ -45,8 +44,7 @@ class Law:
 
 
 def _read() -> Iterator[tuple[str, Law]]:
-    text = Path(__file__).with_name("laws.csv").read_text("utf-8")
-    for row in csv.DictReader(text.splitlines()):
+    for row in csv_rows(__file__, "laws.csv"):
         law = Law(float(row["median"]), float(row["spread"]), row["source"])
         yield row["law"], law
 

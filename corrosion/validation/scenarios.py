@@ -1,12 +1,11 @@
 """The scenarios of a study: what differs from a world as the estimate expects it."""
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances
 
@@ -43,7 +42,7 @@ class Scenario:
 
 
 def _read() -> Iterator[tuple[str, Scenario]]:
-    told = tomllib.loads(Path(__file__).with_suffix(".toml").read_text("utf-8"))
+    told = toml_tables(__file__, "scenarios.toml")
     goals: dict[str, dict[str, Band]] = {
         name: {row: (low, high) for row, (low, high) in rows.items()}
         for name, rows in told["bands"].items()

@@ -1,7 +1,7 @@
 """The commands that help to decide: what to change, what to open, what to gauge."""
 
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import click
 
@@ -12,14 +12,12 @@ from corrosion.presentation.terminal.options import (
     Options,
     estimation_options,
     load_ship,
+    names,
     run_estimate,
     ship_argument,
     split_list,
 )
-from corrosion.presentation.terminal.output import (
-    write_plot,
-    write_result,
-)
+from corrosion.presentation.terminal.output import write_plot, write_result
 from corrosion.records.kinds import ShipLies
 
 
@@ -49,26 +47,26 @@ def docking(ship: Path, options: Options) -> None:
     help="Hours from a fault's beginning to its being noticed by the alarm; 4.",
 )
 @click.option("--heeded", type=click.FloatRange(0.0, 1e6), hidden=True)
-@click.option("--repair", default="", help="Circuits repaired for good: L1,L2.")
+@names("--repair", "circuits", help="Circuits repaired for good: L1,L2.")
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
-@click.option("--paint", metavar="ZONE", help="A zone that is painted...")
-@click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
+@click.option("--paint", "painted", metavar="ZONE", help="A zone that is painted...")
+@click.option(
+    "--painted",
+    "paint_date",
+    metavar="DATE",
+    default="",
+    help="...then: 2016, 2016-05 or 2016-05-12.",
+)
 @PLOT
 @estimation_options
-def isolate(  # noqa: PLR0913 - one argument an option of the command
+def isolate(
     ship: Path,
     within: str,
-    transformers: bool,
-    isolators: bool,
-    alarm_ohm: float | None,
-    noticed_after: float | None,
-    heeded: float | None,
-    repair: str,
-    joint: str | None,
-    paint: str | None,
-    painted: str | None,
     plot: Path | None,
     options: Options,
+    noticed_after: float | None,
+    heeded: float | None,
+    **asked: Any,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
 
@@ -80,27 +78,20 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 
     limits = isolation.hours_of(within)
     noticed = heeded if noticed_after is None else noticed_after
-    if noticed is not None and alarm_ohm is None:
+    if noticed is not None and asked["alarm_ohm"] is None:
         raise click.UsageError(
             "--alarm-noticed-after goes with --alarm: give the alarm level too."
         )
-    if (paint is None) != (painted is None):
+    if (asked["painted"] is None) != (not asked["paint_date"]):
         raise click.UsageError(
             "--paint ZONE and --painted DATE go together: give both."
         )
-    asked = isolation.MeasureChoice(
-        transformers=transformers,
-        isolators=isolators,
-        alarm_ohm=alarm_ohm,
-        alarm_hours=4.0 if noticed is None else noticed,
-        circuits=split_list(repair),
-        joint=joint,
-        painted=paint,
-        paint_date=painted or "",
-    )
+    if noticed is not None:
+        asked["alarm_hours"] = noticed
+    choice = isolation.MeasureChoice(**asked)
     records = load_ship(ship)
     # Chosen here already: a wrong name is said before the long work.
-    measures = isolation.chosen_measures(asked, records)
+    measures = isolation.chosen_measures(choice, records)
     result = run_estimate(records, options)
     answer = isolation.isolation_result(result, limits, measures)
     if plot is not None:
@@ -124,10 +115,9 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     help="Go on with a hunt that was written down in hunts/ID.csv.",
 )
 @click.option("--conductor", help="Conductor that the lamps point to.")
-@click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
-@click.option(
+@names("--worked-on", help="Circuits worked on lately: L1,L2.")
+@names(
     "--still-showing",
-    default="",
     metavar="CIRCUITS",
     help="Opened already, and the lamps still show the fault: L1,L2.",
 )
@@ -136,16 +126,15 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     metavar="CIRCUIT",
     help="Opened, and the lamps no longer show the fault.",
 )
-@click.option("--closed", default="", help="Of these, closed again: L1,L2.")
-@click.option("--silent", default="", help="Clamped already, and nothing shown: L1,L2.")
+@names("--closed", help="Of these, closed again: L1,L2.")
+@names("--silent", help="Clamped already, and nothing shown: L1,L2.")
 @click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
-@click.option(
+@names(
     "--agreed",
-    default="",
     help="Vital circuits for which whoever must agree has agreed, with what takes over "
     "running.",
 )
-@click.option("--stayed", default="", hidden=True)
+@names("--stayed", hidden=True)
 @click.option("--gone", hidden=True)
 @estimation_options
 def hunt(
@@ -153,7 +142,7 @@ def hunt(
     system: str | None,
     lies: ShipLies | None,
     options: Options,
-    **told: str | None,
+    **told: Any,
 ) -> None:
     """Show the order in which to look, clamp, open breakers and test branches.
 
@@ -163,18 +152,15 @@ def hunt(
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers import hunt as hunts  # noqa: PLC0415 - only here
 
-    def listed(name: str) -> tuple[str, ...]:
-        return split_list(told[name] or "")
-
     seen = Seen(
         conductor=told["conductor"],
-        worked_on=frozenset(listed("worked_on")),
-        stayed=listed("still_showing") or listed("stayed"),
+        worked_on=frozenset(told["worked_on"]),
+        stayed=told["still_showing"] or told["stayed"],
         gone=told["gone_with"] or told["gone"],
-        closed=frozenset(listed("closed")),
-        silent=listed("silent"),
+        closed=frozenset(told["closed"]),
+        silent=told["silent"],
         shown=told["shown"],
-        agreed=frozenset(listed("agreed")),
+        agreed=frozenset(told["agreed"]),
     )
     if told["resume"]:
         wrong = [f"--{k.replace('_', '-')}" for k, v in told.items() if v]

@@ -4,15 +4,14 @@ Meaning, blank and example stand in ``columns.csv`` beside this file; unit, rang
 allowed words come from the models by which the columns are read.
 """
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from textwrap import wrap
 from types import MappingProxyType
 from typing import Final
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import LookupFailed
 from corrosion.records.folder.cell_messages import (
     choices,
@@ -100,10 +99,9 @@ def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
     """
     if table is not None and table not in DOCUMENTED:
         raise LookupFailed.among("table", table, DOCUMENTED)
-    text = files("corrosion.records.folder").joinpath("columns.csv").read_text("utf-8")
     return tuple(
         ColumnDoc(**row, form=_form(row["table"], row["column"]))
-        for row in csv.DictReader(text.splitlines())
+        for row in csv_rows(__file__, "columns.csv")
         if table in (None, row["table"])
     )
 

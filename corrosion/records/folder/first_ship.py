@@ -8,13 +8,12 @@ import csv
 import io
 import json
 import shutil
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 from typing import Final
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.foundation.errors import InputError
 from corrosion.records.folder.files import FILES
 
@@ -44,11 +43,7 @@ class KindOfShip:
 
 KINDS: Final[Mapping[str, KindOfShip]] = {
     name: KindOfShip(**keys)
-    for name, keys in tomllib.loads(
-        files("corrosion.records.folder")
-        .joinpath("kinds_of_ship.toml")
-        .read_text("utf-8")
-    ).items()
+    for name, keys in toml_tables(__file__, "kinds_of_ship.toml").items()
 }
 """Kinds of ship by name, of kinds_of_ship.toml; all figures are judgement."""
 
@@ -137,7 +132,7 @@ name = "main"  # guess, with kind and volts
 
 def _header(name: str) -> str:
     """Return the headings that the example of the file has."""
-    example = files("corrosion.records.folder") / "example" / name
+    example = Path(__file__).with_name("example") / name
     return example.read_text(encoding="utf-8").splitlines()[0] + "\n"
 
 

@@ -7,11 +7,11 @@ the file, has to tell which is meant.
 """
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import Final, Literal
+
+from corrosion.foundation.data_files import toml_tables
 
 Mark = Literal[".", ","]
 """What stands before the decimals."""
@@ -31,9 +31,7 @@ _POINT: Final = re.compile(r"\d*\.\d+|\d+\.?|[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _COMMA: Final = re.compile(r"\d*,\d+|\d+,?|[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
 _SPACES: Final = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f'\u2019](?=\d{3}(?!\d))")
 
-_SCALES: Final[Mapping[str, Mapping[str, float]]] = tomllib.loads(
-    files("corrosion.records.folder").joinpath("units.toml").read_text("utf-8")
-)
+_SCALES: Final[Mapping[str, Mapping[str, float]]] = toml_tables(__file__, "units.toml")
 """Units that people write behind a number, in the column's unit: definitions."""
 
 

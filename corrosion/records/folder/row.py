@@ -6,11 +6,9 @@ stands for *anything*, so that the checks across rows and files still run and ev
 problem is found in one pass.
 """
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from math import inf, nan
 from typing import Annotated, Final, TypeVar, cast
 
@@ -27,6 +25,7 @@ from pydantic import (
 )
 from pydantic.fields import FieldInfo
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import Problem
 from corrosion.records.dates import When, as_written
 from corrosion.records.folder.cell_messages import cell_words, choices, is_date, unit_of
@@ -150,8 +149,7 @@ R = TypeVar("R", bound=Row)
 @cache
 def _checks() -> Mapping[str, Mapping[str, str]]:
     """Return column, weight and words of each check."""
-    text = files("corrosion.records.folder").joinpath("checks.csv").read_text("utf-8")
-    return {row["check"]: row for row in csv.DictReader(text.splitlines())}
+    return {row["check"]: row for row in csv_rows(__file__, "checks.csv")}
 
 
 def read_row(

@@ -4,13 +4,12 @@ The bounds are common practice of ships' electrics and plating, with no source: 
 them a number is rare enough to ask. Nothing is changed.
 """
 
-import csv
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 from math import isfinite
 from typing import Final
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.columns import BerthRow
@@ -30,8 +29,7 @@ _NEAR: Final = 0.04
 @cache
 def _usual() -> tuple[tuple[str, str, float, float, str], ...]:
     """Return table and column, what it holds as a rule, and what to ask elsewhere."""
-    text = files("corrosion.records.folder").joinpath("usual.csv").read_text("utf-8")
-    rows = [*csv.reader(text.splitlines())][1:]
+    rows = [row.values() for row in csv_rows(__file__, "usual.csv")]
     return tuple((t, c, float(low), float(high), q) for t, c, low, high, q in rows)
 
 

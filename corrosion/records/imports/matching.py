@@ -1,13 +1,12 @@
 """Headings of a sailor's own sheet, matched to the columns of a table, with units."""
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Final
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.columns import TABLES, LogRow
 from corrosion.records.folder.headings import squashed
@@ -31,9 +30,7 @@ ANY_COLUMN: Final = frozenset(
 _UNLIKELY: Final = 100
 """Rank of a column without a unit, where the heading names one."""
 
-_CALLED: Final = tomllib.loads(
-    files("corrosion.records.imports").joinpath("headings.toml").read_text("utf-8")
-)
+_CALLED: Final = toml_tables(__file__, "headings.toml")
 """What people call columns and tables, beside their own names."""
 
 
