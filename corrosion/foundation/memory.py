@@ -9,7 +9,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from functools import wraps
 from typing import Any, Final, NamedTuple, ParamSpec, TypeVar
-from weakref import WeakSet, finalize
+from weakref import WeakValueDictionary, finalize
 
 import numpy as np
 
@@ -19,7 +19,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
-_aside: "WeakSet[Mapped]" = WeakSet()
+_aside: "WeakValueDictionary[int, Mapped]" = WeakValueDictionary()
 
 
 def gives_memory_back(work: Callable[P, T]) -> Callable[P, T]:
@@ -37,7 +37,7 @@ def gives_memory_back(work: Callable[P, T]) -> Callable[P, T]:
             # no such function, or no C library that goes by no name
             with suppress(AttributeError, OSError, TypeError):
                 ctypes.CDLL(None).malloc_trim(0)
-                for held in list(_aside):  # what was read of them is in the file still
+                for held in _maps():  # what was read of them is in the file still
                     held.madvise(mmap.MADV_DONTNEED)
 
     return ended
@@ -55,8 +55,13 @@ def mapped(file: int) -> Mapped:
     whole = Mapped(file, 0, access=mmap.ACCESS_READ)
     whole.file = file
     finalize(whole, os.close, file)
-    _aside.add(whole)
+    _aside[file] = whole
     return whole
+
+
+def _maps() -> "list[Mapped]":
+    refs = _aside.valuerefs()  # a list, whatever other threads add meanwhile
+    return [one for ref in refs if (one := ref()) is not None]
 
 
 class Packed(NamedTuple):
@@ -91,13 +96,15 @@ def packed(thing: object) -> Packed:
     """
     large: list[pickle.PickleBuffer] = []
     small = pickle.dumps(thing, protocol=5, buffer_callback=large.append)
-    held = [(one, _address(one)) for one in _aside]
+    held = [(one, _address(one)) for one in _maps()]
     maps: list[Any] = []
     cuts, fresh, end = [], [], 0
     for each in large:
         raw = each.raw()
         at = _address(raw)
-        places = [(one, at - a) for one, a in held if 0 <= at - a < len(one)]
+        places: list[tuple[Mapped | None, int]] = [
+            (one, at - a) for one, a in held if 0 <= at - a < len(one)
+        ]
         if not places:  # it goes into the new file
             fresh.append((end, raw))
             places = [(None, end)]

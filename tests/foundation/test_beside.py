@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from foundation.test_parallel import ended, soon
 
 from corrosion.foundation import beside as module
 from corrosion.foundation import parallel
@@ -21,7 +22,6 @@ from corrosion.foundation.beside import begin_helper, beside
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.foundation.memory import packed, set_aside
 from corrosion.foundation.types import Array
-from foundation.test_parallel import ended, soon
 
 HERE = os.getpid()
 
