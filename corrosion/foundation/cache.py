@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from threading import Lock
 from time import time
@@ -27,10 +27,13 @@ from typing import IO, Final
 import numpy as np
 from platformdirs import user_cache_dir
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.types import Array
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
+
+_MOMENT: Final = 4 * 2**20  # takes no longer to write than to begin a child [bytes]
 
 _ENDING: Final = ".arrays"
 _PART: Final = ".part"  # of a file that is being written
@@ -41,6 +44,7 @@ _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [
 _PLAIN: Final = frozenset({bool, float, int, str, type(None)})
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
+_writing: dict[Path, Begun[None]] = {}  # what children still write
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
 _lock = Lock()
 _large = ContextVar("large", default=True)
@@ -164,14 +168,34 @@ def remembered(
         if path in _held:
             _held.move_to_end(path)
             return dict(_held[path])
+    _await(path)
     with suppress(OSError, ValueError, KeyError, TypeError):
         arrays = _read(path)
         os.utime(path)
         return _hold(path, arrays)
     arrays = _hold(path, compute())
-    with suppress(OSError):
-        _keep(path, arrays)
+    write = partial(_keep, path, arrays)
+    if _size(arrays) < _MOMENT:
+        with suppress(OSError):
+            write()
+        return arrays
+    _writing[path] = Begun(write)
+    if _writing[path].pipe is None:
+        _await(path)
     return arrays
+
+
+def _await(path: Path) -> None:
+    """Wait for what a child writes to a path."""
+    if path in _writing:
+        with suppress(OSError):
+            _writing.pop(path).result()
+
+
+def await_all() -> None:
+    """Wait for all that children still write: its process is about to end."""
+    for path in [*_writing]:
+        _await(path)
 
 
 def forget() -> None:
