@@ -67,10 +67,13 @@ def _help(server: Connection, modules: tuple[str, ...]) -> None:
 
 def _answer(asker: Connection) -> None:
     """Do as a child what is asked; what fails is tried again where it is asked."""
+    from corrosion.foundation import cache  # noqa: PLC0415 - loads numpy
+
     with suppress(Exception):
         asker.send(os.getpid())
         work, tells = _received(asker, asker.recv())
         _send(asker, work(on_progress=asker.send) if tells else work())
+        cache.await_all()  # what is kept is written meanwhile
 
 
 def _send(to: Connection, thing: object) -> None:
@@ -137,7 +140,8 @@ def _asked(work: object, on_progress: Callable[[float], None] | None) -> Any:
                     share = told
                 if on_progress is not None:
                     on_progress(share)
-        finally:  # the page has gone on: nobody waits
+        except BaseException:  # the page has gone on: nobody waits
             if child is not None:
                 with suppress(ProcessLookupError):
                     os.kill(child, signal.SIGKILL)
+            raise

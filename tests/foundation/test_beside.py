@@ -19,6 +19,7 @@ from foundation.test_parallel import ended, soon
 from corrosion.foundation import beside as module
 from corrosion.foundation import parallel
 from corrosion.foundation.beside import begin_helper, beside
+from corrosion.foundation.cache import remembered
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.foundation.memory import packed, set_aside
 from corrosion.foundation.types import Array
@@ -120,6 +121,18 @@ def test_what_is_told_ends_the_work_and_its_process(tmp_path: Path) -> None:
     child, helper = (tmp_path / "pids").read_text().split()
     assert soon(lambda: ended(int(child)))
     assert not ended(int(helper))
+
+
+def test_what_is_kept_is_written_after_the_answer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path))
+    many = np.arange(2e6)  # too large to be written before the answer
+    work = partial(remembered, "many", {"many": many}.copy)
+    with helped():
+        np.testing.assert_array_equal(beside(work)["many"], many)
+        assert soon(lambda: len([*tmp_path.glob("*.arrays")]) == 1)
+    np.testing.assert_array_equal(remembered("many", dict)["many"], many)
 
 
 @pytest.mark.usefixtures("_helper")
