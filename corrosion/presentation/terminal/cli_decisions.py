@@ -6,34 +6,26 @@ from typing import Any, get_args
 import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
-from corrosion.presentation.terminal.options import (
-    LIES,
-    PLOT,
-    Options,
-    estimation_options,
-    load_ship,
-    names,
-    run_estimate,
-    ship_argument,
-    split_list,
-)
-from corrosion.presentation.terminal.output import write_plot, write_result
+from corrosion.presentation.terminal import options as opt
+from corrosion.presentation.terminal import output as out
 from corrosion.records.kinds import ShipLies
 
 
 @click.command()
-@ship_argument
-@estimation_options
-def docking(ship: Path, options: Options) -> None:
+@opt.ship_argument
+@opt.estimation_options
+def docking(ship: Path, options: opt.Options) -> None:
     """List for the yard: plates to renew, gauge and paint, joints, anodes."""
     from corrosion.presentation.answers.docking import docking_result  # noqa: PLC0415 - only here
 
-    result = run_estimate(load_ship(ship), options)
-    write_result(options.output, docking_result(result), options.units_for(result.ship))
+    result = opt.run_estimate(opt.load_ship(ship), options)
+    out.write_result(
+        options.output, docking_result(result), options.units_for(result.ship)
+    )
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option(
     "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
 )
@@ -47,7 +39,7 @@ def docking(ship: Path, options: Options) -> None:
     help="Hours from a fault's beginning to its being noticed by the alarm; 4.",
 )
 @click.option("--heeded", type=click.FloatRange(0.0, 1e6), hidden=True)
-@names("--repair", "circuits", help="Circuits repaired for good: L1,L2.")
+@opt.names("--repair", "circuits", help="Circuits repaired for good: L1,L2.")
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
 @click.option("--paint", "painted", metavar="ZONE", help="A zone that is painted...")
 @click.option(
@@ -57,13 +49,13 @@ def docking(ship: Path, options: Options) -> None:
     default="",
     help="...then: 2016, 2016-05 or 2016-05-12.",
 )
-@PLOT
-@estimation_options
+@opt.PLOT
+@opt.estimation_options
 def isolate(
     ship: Path,
     within: str,
     plot: Path | None,
-    options: Options,
+    options: opt.Options,
     noticed_after: float | None,
     heeded: float | None,
     **asked: Any,
@@ -89,24 +81,24 @@ def isolate(
     if noticed is not None:
         asked["alarm_hours"] = noticed
     choice = isolation.MeasureChoice(**asked)
-    records = load_ship(ship)
+    records = opt.load_ship(ship)
     # Chosen here already: a wrong name is said before the long work.
     measures = isolation.chosen_measures(choice, records)
-    result = run_estimate(records, options)
+    result = opt.run_estimate(records, options)
     answer = isolation.isolation_result(result, limits, measures)
     if plot is not None:
         kept = whatif.limits(answer["limits"]).spreadsheet()
-        write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
-    write_result(options.output, answer, options.units_for(records))
+        out.write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
+    out.write_result(options.output, answer, options.units_for(records))
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option("--system", help="System whose lamps show the fault.")
 @click.option(
     "--ship",
     "lies",
-    type=LIES,
+    type=opt.LIES,
     help="How she lies: only what may be opened so is offered.",
 )
 @click.option(
@@ -115,8 +107,8 @@ def isolate(
     help="Go on with a hunt that was written down in hunts/ID.csv.",
 )
 @click.option("--conductor", help="Conductor that the lamps point to.")
-@names("--worked-on", help="Circuits worked on lately: L1,L2.")
-@names(
+@opt.names("--worked-on", help="Circuits worked on lately: L1,L2.")
+@opt.names(
     "--still-showing",
     metavar="CIRCUITS",
     help="Opened already, and the lamps still show the fault: L1,L2.",
@@ -126,22 +118,22 @@ def isolate(
     metavar="CIRCUIT",
     help="Opened, and the lamps no longer show the fault.",
 )
-@names("--closed", help="Of these, closed again: L1,L2.")
-@names("--silent", help="Clamped already, and nothing shown: L1,L2.")
+@opt.names("--closed", help="Of these, closed again: L1,L2.")
+@opt.names("--silent", help="Clamped already, and nothing shown: L1,L2.")
 @click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
-@names(
+@opt.names(
     "--agreed",
     help="Vital circuits for which whoever must agree has agreed, with what takes over "
     "running.",
 )
-@names("--stayed", hidden=True)
+@opt.names("--stayed", hidden=True)
 @click.option("--gone", hidden=True)
-@estimation_options
+@opt.estimation_options
 def hunt(
     ship: Path,
     system: str | None,
     lies: ShipLies | None,
-    options: Options,
+    options: opt.Options,
     **told: Any,
 ) -> None:
     """Show the order in which to look, clamp, open breakers and test branches.
@@ -170,7 +162,7 @@ def hunt(
                 "--resume goes without --system, --ship and what was done: it is "
                 "written in the hunt. Only --agreed may be said beside it."
             )
-        known = load_ship(ship)
+        known = opt.load_ship(ship)
         progress = hunts.progress_in(known, told["resume"], agreed=seen.agreed)
         answer = hunts.resumed_hunt(known, progress, **options.sampling())
     elif system is None or lies is None:
@@ -179,13 +171,13 @@ def hunt(
         raise click.UsageError(words)
     else:
         answer = hunts.hunt_result(
-            load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
+            opt.load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
         )
-    write_result(options.output, answer)
+    out.write_result(options.output, answer)
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option("--hours", type=float, required=True, help="Hours at hand.")
 @click.option(
     "--access",
@@ -193,19 +185,19 @@ def hunt(
     show_default=True,
     help="Kinds of access that can be had; diver=8: for so many of the hours.",
 )
-@estimation_options
-def plan(ship: Path, hours: float, access: str, options: Options) -> None:
+@opt.estimation_options
+def plan(ship: Path, hours: float, access: str, options: opt.Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.presentation.answers.plan import gauging_plan  # noqa: PLC0415 - only here
 
     kinds, own = _accesses(access)
     answer = gauging_plan(
-        run_estimate(load_ship(ship), options),
+        opt.run_estimate(opt.load_ship(ship), options),
         hours=hours,
         access=kinds,
         access_hours=own,
     )
-    write_result(options.output, answer)
+    out.write_result(options.output, answer)
 
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
@@ -213,7 +205,7 @@ def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     from corrosion.records.ship import Access  # noqa: PLC0415 - not for `--help`
 
     kinds, own = set(), {}
-    for word in split_list(text):
+    for word in opt.split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))
         if kind not in get_args(Access):
             raise LookupFailed.among("access", kind, get_args(Access))
