@@ -109,7 +109,7 @@ def names_in(folder: Path) -> list[str]:
         raise RecordError([whole_file(str(folder), found, expected)]) from None
 
 
-def read_plain(path: Path) -> bytes:
+def _read_plain(path: Path) -> bytes:
     """Return the content of a plain file; a pipe or device is not opened at all.
 
     Raises OSError if there is no such file, or it is none that can be read.
@@ -128,8 +128,8 @@ def content_of(folder: Path, name: str) -> bytes:
     beside = staged(folder, name)
     if beside is not None:
         with suppress(FileNotFoundError):  # it has taken its place meanwhile
-            return read_plain(beside)
-    return read_plain(folder / name)
+            return _read_plain(beside)
+    return _read_plain(folder / name)
 
 
 def _hunts(
