@@ -21,6 +21,7 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
+from corrosion.records.as_of import without_remarks
 from corrosion.records.ship import Ship, System
 
 
@@ -74,9 +75,10 @@ def inferred_system(
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
-    faults = [ship.faults[k] for k in said.places]
+    silent = without_remarks(ship)
+    faults = [silent.faults[k] for k in said.places]
     names = {fault.fault for fault in faults}
-    read = [row for row in ship.readings if row.fault in names]  # more than evidence
+    read = [row for row in silent.readings if row.fault in names]  # more than evidence
     key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
     return kept(
         ("inference", *key, read),
