@@ -32,6 +32,7 @@ class Survey:
     moments: Array  # (campaigns,) [s]
     slipped: BoolArray  # of another plate, misread, or from the drawing
     bias_mm: Array  # of its campaign
+    read_mm: Array  # thickness as written
     sd_mm: Array  # standard error of the mean as a careful surveyor would state it
 
 
@@ -52,7 +53,7 @@ def survey(life: Life, habits: Habits) -> Survey:
     steel = [
         k
         for k, plate in enumerate(life.vessel.plates)
-        if "bronze" not in plate.metal and rng.random() < _REACHED
+        if not plate.bronze and rng.random() < _REACHED
     ]
     sites = life.plating.even(moments, life.strays.added)
     even, _, inside = life.works.before(moments)
@@ -80,6 +81,7 @@ def survey(life: Life, habits: Habits) -> Survey:
         slipped=table[:, 2] > 0.5,
         bias_mm=table[:, 3],
         sd_mm=table[:, 4],
+        read_mm=np.array([row["thickness_mm"] for row in rows], float),
     )
 
 
