@@ -32,8 +32,12 @@ class Survey:
     moments: Array  # (campaigns,) [s]
     slipped: BoolArray  # of another plate, misread, or from the drawing
     bias_mm: Array  # of its campaign
-    read_mm: Array  # thickness as written
     sd_mm: Array  # standard error of the mean as a careful surveyor would state it
+
+    @property
+    def read_mm(self) -> Array:
+        """Thickness as written [mm]."""
+        return np.array([row["thickness_mm"] for row in self.rows], float)
 
 
 def survey(life: Life, habits: Habits) -> Survey:
@@ -81,7 +85,6 @@ def survey(life: Life, habits: Habits) -> Survey:
         slipped=table[:, 2] > 0.5,
         bias_mm=table[:, 3],
         sd_mm=table[:, 4],
-        read_mm=np.array([row["thickness_mm"] for row in rows], float),
     )
 
 
