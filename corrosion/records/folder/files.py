@@ -14,18 +14,11 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-FILES: Final[tuple[str, ...]] = (
-    "ship.toml",
-    "zones.csv",
-    "faults.csv",
-    "berths.csv",
-    "gaugings.csv",
-    "circuits.csv",
-    "readings.csv",
-    "works.csv",
-    "anodes.csv",
-    "potentials.csv",
+TABLES: Final = (
+    *("zones", "faults", "berths", "gaugings", "circuits", "readings", "works"),
+    *("anodes", "potentials"),
 )
+FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 """In the order in which they are read: the tables' is that of `columns.TABLES`."""
 
 REQUIRED: Final = ("ship.toml", "zones.csv")
