@@ -25,7 +25,8 @@ class ResistanceLaw:
     """A ship's own medians and spreads, weighed by what is known of her faults.
 
     ``usual``: mean and standard deviation of the logarithm over all ships [ln Ω], [-].
-    ``median``, ``spread``, shape (cells,): points of the grid [ln Ω], [-].
+    ``median``, ``spread``, shape (cells,): points of the grid, in the end
+    those of some sample [ln Ω], [-].
     ``apart``: share of her faults that are as those of any ship: a dead short on a dry
     one. Without it her law's tail would sooner call a sure reading a slip [-].
     ``cell``, shape (samples,): point of each sample.
@@ -76,7 +77,10 @@ class ResistanceLaw:
         for one, likely in zip(ohms.T, weight.T, strict=True):
             score += np.log(found.over_usual(one) @ likely / likely.sum())
         cell, _ = sample_cell(np.exp(score - score.max())[None], uniform)
-        return replace(found, cell=cell)
+        drawn, mine = np.unique(cell, return_inverse=True)
+        return replace(
+            found, median=found.median[drawn], spread=found.spread[drawn], cell=mine
+        )
 
     def over_usual(self, ohms: Array) -> Array:
         """Return the density of resistances by each law over the usual one.
