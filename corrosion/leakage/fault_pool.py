@@ -43,16 +43,10 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 class FaultPool:
     """Samples of all faults of a ship, and those of one system that stood together.
 
-    Attributes
-    ----------
-    drawn : DrawnFaults
-        Of all her faults.
-    beside : tuple of ndarray, shape (samples, faults)
-        What else hangs together with them.
-    later : dict of int to list of (float, ndarray)
-        Moment and resistance at further hours of reading. [s], [Ω]
-    together : list of (list of int, Together)
-        Faults of each system of which some stood together, and the system.
+    ``drawn``: of all her faults.
+    ``beside``, shape (samples, faults): what else hangs together with them.
+    ``later``: moment and resistance at further hours of reading [s], [Ω].
+    ``together``: faults of each system of which some stood together, and the system.
     """
 
     drawn: DrawnFaults
@@ -73,11 +67,7 @@ class FaultPool:
         """Return them; whatever is drawn is changed in place from then on."""
         together = []
         for system in ship.systems:
-            mine = [
-                k
-                for k, fault in enumerate(ship.faults)
-                if fault.source == "ground fault" and fault.system == system.name
-            ]
+            mine = ship.ground_faults(system.name)
             faults = [ship.faults[k] for k in mine]
             at = stood_together(ship, system, faults, wander, as_of)
             if at is not None:

@@ -1,7 +1,7 @@
 """The ship as her records stood on a day: what was written later is not known yet."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -15,13 +15,33 @@ if TYPE_CHECKING:
 T = TypeVar("T", bound="DataclassInstance")
 
 
+def anywhere(ship: Ship) -> Ship:
+    """Return a ship without where she was read from, and where her logs lie.
+
+    Neither decides a number: what logs measured has become readings of her faults.
+    """
+    return replace(ship, folder=None, logs=())
+
+
 def without_gaugings(ship: Ship) -> Ship:
     """Return a ship without what decides nothing of her faults, nor of her loss.
 
     That is by her records alone: a gauging corrects it afterwards.
     """
     nothing: dict[str, Any] = dict.fromkeys(("gaugings", "hunts", "doubts"), ())
-    return replace(ship, **nothing, prices=Prices(), display=Display(), folder=None)
+    bare = replace(anywhere(ship), **nothing, prices=Prices(), display=Display())
+    return without_remarks(bare)
+
+
+def without_remarks(ship: Ship) -> Ship:
+    """Return a ship whose rows bear no remarks: these decide no number."""
+    silent: dict[str, Any] = {
+        table: tuple(replace(row, remark="") for row in rows)
+        for table in (one.name for one in fields(ship))
+        if isinstance(rows := getattr(ship, table), tuple)
+        if rows and hasattr(rows[0], "remark")
+    }
+    return replace(ship, **silent)
 
 
 def as_of_day(written: date | str | None = None) -> date:

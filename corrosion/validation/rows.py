@@ -1,12 +1,11 @@
 """The rows of the study: what each compares, and the band that it must meet."""
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final, Literal
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.validation.scores import Interval
 
 Item = Interval | float
@@ -20,22 +19,13 @@ Findings = dict[str, list[Item | None]]
 class Row:
     """One row.
 
-    Attributes
-    ----------
-    words : str
-        What is compared.
-    kind : {'interval', 'share', 'mean'}
-        80 % intervals that hold, ones among zeros and ones, or a mean.
-    band : tuple of float or None
-        Least and most; None: told, not judged.
-    unit : str
-        Of a mean, and of the score beside an interval.
+    ``kind``: 80 % intervals that hold, ones among zeros and ones, or a mean.
     """
 
-    words: str
+    words: str  # what is compared
     kind: Literal["interval", "share", "mean"]
-    band: tuple[float, float] | None
-    unit: str = ""
+    band: tuple[float, float] | None  # least and most; None: told, not judged
+    unit: str = ""  # of a mean, and of the score beside an interval
 
     @property
     def log(self) -> bool:
@@ -61,12 +51,11 @@ _LEAST: Final = {
 
 
 def _read() -> Iterator[tuple[str, Row]]:
-    with Path(__file__).with_suffix(".csv").open(encoding="utf-8") as file:
-        for line in csv.DictReader(file):
-            judged = line["least"] != ""
-            band = (float(line["least"]), float(line["most"])) if judged else None
-            kind: Any = line["kind"]
-            yield line["row"], Row(line["words"], kind, band, line["unit"])
+    for line in csv_rows(__file__, "rows.csv"):
+        judged = line["least"] != ""
+        band = (float(line["least"]), float(line["most"])) if judged else None
+        kind: Any = line["kind"]
+        yield line["row"], Row(line["words"], kind, band, line["unit"])
 
 
 ROWS: Final[Mapping[str, Row]] = MappingProxyType(dict(_read()))

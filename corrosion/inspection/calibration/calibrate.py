@@ -1,15 +1,18 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.conflict import (
+    ENOUGH,
     LeftOut,
     PriorConflict,
     leave_out,
@@ -43,7 +46,7 @@ class Calibration:
         By what each sample's losses are multiplied.
     earlier : tuple of Factors
         The same in states of the samples some sweeps before, for chances that are
-        averaged over them all.
+        averaged over them all: of later moments, and as far back as welds are told of.
     before : ndarray, shape (samples, zones)
         Thickness left at the date of the estimate without any gauging. [m]
     measured : Measured or None
@@ -154,14 +157,12 @@ def calibrate(
         lot,
         prior.extra_lasts,
     )
-    factors = factors_of(foreseen, before, before, unrecorded)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     # by the records alone: of the day of the estimate, where gaugings tell the rest
-    alone = moved(
-        inputs,
-        history if rows is None else only(history, slice(now, now + 1)),
-        factors,
-    )
+    some = slice(None) if rows is None else slice(now, now + 1)
+    factors = factors_of(foreseen, before, before, unrecorded, some)
+    records = history if rows is None else only(history, some)
+    alone = moved(inputs, records, factors)
     plates, rng = (
         Plates(inputs, foreseen, rows, holed),
         inputs.draws.generator("calibration"),
@@ -188,13 +189,25 @@ def calibrate(
     readings = foreseen.readings(rows, known, draws.assumptions)
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
+    campaigns = 0 if read is None else len(read.surfaces.chance)
+    others: Callable[[], LeftOut] = partial(
+        leave_out,
+        draws.generator("campaigns left out"),
+        short,
+        prior.until(known),
+        readings,
+        campaigns,
+    )
+    if campaigns >= ENOUGH:  # of what is moved here they know nothing: a child's work
+        others = Begun(others).result
     with np.errstate(all="ignore"):  # a chain that runs away is brought back
         found = move_samples(rng, short, prior.until(known), readings, more=_EARLIER)
 
     def told(state: RateState, *, turned: bool = False) -> tuple[LossHistory, Factors]:
         after = whole(state, before, prior, known, turned=turned)
-        factors = factors_of(foreseen, before, after, unrecorded)
         some = plates.looked_at(history.moments)
+        ahead = slice(some.start if turned else 0, None)
+        factors = factors_of(foreseen, before, after, unrecorded, ahead)
         shifted = moved(inputs, only(history, some) if turned else history, factors)
         return shifted, plates.with_pits(shifted, factors, after, turned=turned)
 
@@ -223,9 +236,7 @@ def calibrate(
             built[read.zone] - read.gone - np.median(bias, axis=0),
             (_lost(alone, gauged), _lost(shifted, gauged)),
         ),
-        left_out=leave_out(
-            rng, short, prior.until(known), readings, len(read.surfaces.chance)
-        ),
+        left_out=others(),
     )
     return calibration, shifted
 

@@ -1,7 +1,7 @@
 """The steps of a hunt, what is withheld, and what they are expected to take."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from corrosion.inspection.cautions import NEEDS, Needs
@@ -14,31 +14,20 @@ from corrosion.records.ship import OpenWhen
 class Act:
     """One step of a hunt.
 
-    Attributes
-    ----------
-    act : {'look', 'clamp', 'open', 'test'}
-        What is done.
-    circuit, fed_from : str or None
-        To which circuit, and its panel; None: the whole system, the switchboard.
-    also_stops : tuple of str
-        What an open breaker stops beside its own circuit.
-    permission : str
-        Who must agree: names, ``ask`` (the engineer of the watch) or ``none``.
-    open_when : str or None
-        How the ship must lie for it; None: nothing is opened.
-    needs : str
-        Who it takes to do it.
-    minutes : float
-        What it takes; an opening with one look at the lamps. [min]
-    chance : float or None
-        That it shows the fault: that the indication goes with what is opened, that the
-        clamp reads it, that the test finds it. None: a look finds no circuit. [-]
-    panel_first : bool
-        Whether a panel is opened before its branches.
-    vital : bool
-        Whether somebody's safety hangs on it.
-    test : str or None
-        Test volts of the circuit, of a test.
+    ``act``: what is done.
+    ``circuit``, ``fed_from``: to which circuit, and its panel; None: the whole system,
+    the switchboard.
+    ``also_stops``: what an open breaker stops beside its own circuit.
+    ``permission``: who must agree: names, ``ask`` (the engineer of the watch) or
+    ``none``.
+    ``open_when``: how the ship must lie for it; None: nothing is opened.
+    ``needs``: who it takes to do it.
+    ``minutes``: what it takes; an opening with one look at the lamps [min].
+    ``chance``: that it shows the fault: that the indication goes with what is opened,
+    that the clamp reads it, that the test finds it. None: a look finds no circuit [-].
+    ``panel_first``: whether a panel is opened before its branches.
+    ``vital``: whether somebody's safety hangs on it.
+    ``test``: test volts of the circuit, of a test.
     """
 
     act: Literal["look", "clamp", "open", "test"]
@@ -59,12 +48,8 @@ class Act:
 class Withheld:
     """A circuit that may hold the fault and is not proposed to be opened.
 
-    Attributes
-    ----------
-    circuit, why, permission : str
-        Which, why not, and who would have to agree.
-    chance : float
-        That the fault is on it, not below it. [-]
+    ``circuit``, ``why``, ``permission``: which, why not, and who would have to agree.
+    ``chance``: that the fault is on it, not below it [-].
     """
 
     circuit: str
@@ -75,44 +60,26 @@ class Withheld:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Halving:
-    """Halving the list instead: which breakers are opened first.
+    """Halving the list instead: which breakers are opened first."""
 
-    Attributes
-    ----------
-    first : tuple of str
-        The first half.
-    permission : str
-        Who must agree to every one of the list.
-    expected_minutes : float
-        Given that the fault is on one that may be opened. [min]
-    """
-
-    first: tuple[str, ...]
-    permission: str
-    expected_minutes: float
+    first: tuple[str, ...]  # the first half
+    permission: str  # who must agree to every one of the list
+    expected_minutes: float  # given that the fault is on one that may be opened [min]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntSheet:
     """The steps of a hunt and what they are expected to take.
 
-    Attributes
-    ----------
-    acts : tuple of Act
-        In order: the look, clamps, opens, tests.
-    withheld : tuple of Withheld
-        What is not proposed, and why.
-    offered_chance : float
-        Chance that the fault is on a circuit that may be opened. [-]
-    expected_minutes, minutes_90 : float or None
-        Expected, and enough with a chance of 90 %, given that it is; None: nothing
-        may be opened. [min]
-    expected_by_list : float or None
-        Expected where the same circuits are opened in the order of the list. [min]
-    halving : Halving or None
-        None: it is not offered.
-    no_halving : str
-        Why not; empty where it is offered.
+    ``acts``: in order: the look, clamps, opens, tests.
+    ``withheld``: what is not proposed, and why.
+    ``offered_chance``: chance that the fault is on a circuit that may be opened [-].
+    ``expected_minutes``, ``minutes_90``: expected, and enough with a chance of 90 %,
+    given that it is; None: nothing may be opened [min].
+    ``expected_by_list``: expected where the same circuits are opened in the order of
+    the list [min].
+    ``halving``: None: it is not offered.
+    ``no_halving``: why not; empty where it is offered.
     """
 
     acts: tuple[Act, ...]
@@ -158,25 +125,24 @@ def open_act(
     row: HuntCircuit, suspects: Sequence[HuntCircuit], permits: Permits, *, first: bool
 ) -> Act:
     """Return the step that opens a circuit and looks."""
-    stops = permits.below(row.circuit)
-    gone = {row.circuit, *stops}
-    return Act(
+    gone = {row.circuit, *permits.below(row.circuit)}
+    return replace(
+        _opened(row, permits),
         act="open",
-        circuit=row.circuit,
-        fed_from=row.fed_from,
-        also_stops=stops,
-        permission=permits.permission(row.circuit),
-        open_when=permits.open_when(row.circuit),
         needs=NEEDS["open"],
         minutes=row.opening + permits.assumptions.value("minutes_to_look"),
         chance=sum(each.chance for each in suspects if each.circuit in gone),
         panel_first=first,
-        vital=row.vital,
     )
 
 
 def test_act(row: HuntCircuit, permits: Permits) -> Act:
     """Return the step that tests a circuit that was opened."""
+    return replace(_opened(row, permits), test=row.test)
+
+
+def _opened(row: HuntCircuit, permits: Permits) -> Act:
+    """Return the test of a circuit, and what it takes to have it open."""
     return Act(
         act="test",
         circuit=row.circuit,
@@ -188,5 +154,4 @@ def test_act(row: HuntCircuit, permits: Permits) -> Act:
         minutes=row.minutes - row.opening,
         chance=row.chance,
         vital=row.vital,
-        test=row.test,
     )

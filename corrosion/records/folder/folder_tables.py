@@ -1,4 +1,4 @@
-"""All rows of a ship folder as written, and the three ways in which names go wrong."""
+"""All rows of a ship folder as written, and how names in them find one another."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -10,8 +10,9 @@ from corrosion.records.folder import columns as of
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.row import UNREAD, Row
 from corrosion.records.folder.ship_toml_keys import ShipFile, SystemKeys
+from corrosion.records.upkeep import EVERYWHERE
 
-_ZONES: Final = ("switchboard_zone", "bonded_to", "return_zone")
+_ZONES: Final = ("zone", "bonded_to", "return_zone", "switchboard_zone")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,12 +71,14 @@ def _all_read(names: Iterable[str]) -> Collection[str] | None:
 
 
 def unknown_reference(
-    row: Row, column: str, name: str | None, known: Collection[str] | None
+    row: Row, known: Collection[str] | None, *columns: str
 ) -> Iterator[Problem]:
-    """Yield a problem where a name is not in its list; None: nothing to compare."""
-    if name is not None and name != UNREAD and known is not None and name not in known:
-        what = "zone" if column in _ZONES else column
-        yield row.problem(column, *unknown(what, name, known))
+    """Yield a problem for each name that is not known; None: nothing to compare."""
+    for column in columns:
+        name = getattr(row, column)
+        if known is not None and name not in (None, UNREAD, *known):
+            what = "zone" if column in _ZONES else column
+            yield row.problem(column, *unknown(what, name, known))
 
 
 def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
@@ -89,15 +92,69 @@ def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem
 
 
 def cycles(above: Mapping[str, str | None]) -> Iterator[list[str]]:
-    """Yield each closed chain of names, once."""
+    """Yield each closed chain of names, once, its first name at both ends."""
     settled: set[str] = set()
     for start in above:
         path: dict[str, int] = {}
         name: str | None = start
         while name is not None and name in above and name not in settled:
             if name in path:
-                yield list(path)[path[name] :]
+                yield [*list(path)[path[name] :], name]
                 break
             path[name] = len(path)
             name = above[name]
         settled.update(path)
+
+
+def fold_names(tables: Tables) -> None:
+    """Give each reference the spelling of the row that it means, where one is meant.
+
+    Rows are changed in place. A reference that means no row, or more than one, stays as
+    it is written and is a problem of its own.
+    """
+    for rows, columns, names in _references(tables):
+        meant: dict[str, str | None] = {}
+        for name in dict.fromkeys(names):
+            key = _folded(name)
+            meant[key] = None if key in meant else name
+        known = set(names)
+        for row in rows:
+            for column in columns:
+                written = getattr(row, column, None)
+                if written is None or written in known or written == UNREAD:
+                    continue
+                if right := meant.get(_folded(written)):
+                    setattr(row, column, right)
+
+
+def _folded(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _references(
+    tables: Tables,
+) -> Iterator[tuple[Iterable[Row], tuple[str, ...], list[str]]]:
+    """Yield rows, the columns in which they refer, and the names they may mean."""
+    systems = tables.file.systems or ()
+    zones = [row.zone for row in tables.zones or ()]
+    faults = [row.fault for row in tables.faults]
+    by_system = (tables.faults, tables.circuits, tables.readings)
+    for of_system in by_system:
+        yield of_system, ("system",), [row.name for row in systems]
+    hulls: tuple[Iterable[Row], ...] = (
+        *(tables.faults, tables.gaugings, tables.circuits, tables.anodes),
+        *(tables.potentials, systems, tables.zones or ()),
+    )
+    for rows in hulls:
+        yield rows, _ZONES, zones
+    yield tables.works, ("zone",), [*zones, *EVERYWHERE]
+    yield tables.readings, ("fault",), faults
+    yield tables.works, ("anode",), [row.anode for row in tables.anodes]
+    for system in systems:
+        circuits = [row for row in tables.circuits if row.system == system.name]
+        names = [row.circuit for row in circuits]
+        others = [row for row in tables.faults if row.system == system.name]
+        yield circuits, ("fed_from", "spare_of"), names
+        yield others, ("circuit",), names
+        read = [row for row in tables.readings if tables.system_of(row) == system.name]
+        yield read, ("circuit",), names

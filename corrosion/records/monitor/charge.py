@@ -9,52 +9,44 @@ once. Where overlapping files differ, nothing is counted and the files are named
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from corrosion.foundation.data_files import sentences
 from corrosion.foundation.errors import InputError, Problem
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.kinds import RecorderWrites
 from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally, hour_sums
-from corrosion.records.monitor.log_doubts import series_doubts
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series
-from corrosion.records.monitor.state import integrate, joined, scan
+from corrosion.records.monitor.state import LogState, integrate, joined, scan
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_SAID: Final = sentences(__file__, "doubts.toml")
+_LOST: Final = 0.1  # of its hours, above which a log loses many
+_LIKELY_AMPS: Final = 100.0  # mean, above which it was likelier milliamperes
 
 Logs = str | PathLike[str] | Iterable[str | PathLike[str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Covered:
-    """One series by the hour, where it was measured.
+    """One series by the hour, where it was measured."""
 
-    Attributes
-    ----------
-    series : Series
-        Which.
-    start : ndarray
-        Beginning of each hour with any known time, shape (hours,). [s]
-    seconds : ndarray
-        Known time within that hour, shape (hours,). [s]
-    amps : ndarray
-        Mean current over that time, shape (hours,). [A]
-    """
-
-    series: Series
-    start: Array
-    seconds: Array
-    amps: Array
+    series: Series  # which
+    start: Array  # beginning of each hour with any known time, shape (hours,) [s]
+    seconds: Array  # known time within that hour, shape (hours,) [s]
+    amps: Array  # mean current over that time, shape (hours,) [A]
 
 
 def charge(
@@ -119,12 +111,11 @@ def charge(
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     total, _ = integrate(_paths(path))
+    rules = {series: _rule(run, gap, writes) for series, run in total.runs.items()}
     rows = []
-    doubts = list(total.doubts)
     for series, run in total.runs.items():
-        rule = _rule(run, gap, writes)
+        rule = rules[series]
         sums = _counted(run, *rule)
-        doubts += series_doubts(series, sums, held=rule[0], told=writes is not None)
         rows.append(
             {
                 "system": series.system,
@@ -143,8 +134,33 @@ def charge(
             }
         )
     frame = pd.DataFrame(rows)
-    frame.attrs["doubts"] = grouped(doubts)
+    frame.attrs["doubts"] = grouped(_doubts(total, rules, told=writes is not None))
     return frame
+
+
+def _doubts(
+    total: LogState, rules: Mapping[Series, tuple[bool, float]], *, told: bool
+) -> Iterator[Problem]:
+    """Yield what somebody should look into; ``told``: how the recorder writes."""
+    yield from total.doubts
+    for series, (held, limit) in rules.items():
+        sums = _counted(total.runs[series], held, limit)
+        seconds, lost = sums["covered"], sums["lost"]
+        mean = sums["magnitude"] / seconds if seconds else 0.0
+        cells = {
+            "series": series,
+            "mean": mean,
+            "lost": lost / HOUR,
+            "whole": (seconds + lost) / HOUR,
+        }
+        for doubt, weight, holds in (
+            ("held", 2, held and not told),
+            ("gaps", 2, lost > _LOST * (seconds + lost)),
+            ("amps", 3, mean > _LIKELY_AMPS),
+        ):
+            if holds:
+                found = _SAID[doubt].format(**cells)
+                yield Problem("monitor", None, "", found, _SAID[f"{doubt}, so"], weight)
 
 
 def _counted(run: Run, held: bool, limit: float) -> dict[str, float]:
@@ -200,10 +216,7 @@ def hourly(
     total, trims = integrate(paths)
     rules = {series: _rule(run, gap, writes) for series, run in total.runs.items()}
     if doubts is not None:
-        doubts += total.doubts
-        for series, (held, limit) in rules.items():
-            sums = _counted(total.runs[series], held, limit)
-            doubts += series_doubts(series, sums, held=held, told=writes is not None)
+        doubts += _doubts(total, rules, told=writes is not None)
 
     def by_hour(series: Series) -> Tally:
         held, limit = rules[series]
