@@ -85,7 +85,8 @@ class Steel:
         joints = self.beyond[:, zones][:, :, None] * self.beyond[:, others][:, None, :]
         each = np.concatenate([self.plate[zones][None, :, others], joints])
         weight = np.column_stack([self.ease, self.joint])
-        return (weight @ each.reshape(len(each), -1)).reshape(-1, *each.shape[1:])
+        found = weight @ each.reshape(len(each), -1)
+        return np.reshape(found, (-1, *each.shape[1:]))
 
     def among(self, zones: IntArray) -> Array:
         """Return the resistance matrix of some zones, (samples, some, some) [Ω]."""

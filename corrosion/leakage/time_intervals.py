@@ -198,7 +198,7 @@ def distinct_states(
     for mine in columns:
         stands = cut.active[:, :, np.maximum(mine, 0)] & (mine >= 0)
         sets = np.concatenate([stands, stands & early], axis=2)
-        name = _names(sets, stands[:, :, apart].any(axis=2) * each)
+        name = _names(sets, np.where(stands[:, :, apart].any(axis=2), each, 0))
         names.append(np.where(cut.duration > 0.0, name, nothing))
         active.append(stands)
     name = np.concatenate(names, axis=1)

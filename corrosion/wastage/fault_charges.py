@@ -146,7 +146,7 @@ class AlternatingCharges:
             carried = (lamps.real @ there) * real + (lamps.imag @ there) * imaginary
             self._lamps = np.maximum(carried, 0.0)
             found += self._lamps
-        return found
+        return np.asarray(found)
 
     def charged(self, duration: Array, share: Array) -> Array:
         """Return what each fault takes, and spares, as of direct current.
