@@ -9,6 +9,7 @@ import streamlit as st
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.format import capital
 from corrosion.records.folder.cell_messages import choices
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
@@ -37,10 +38,7 @@ def edit(chosen: Chosen, table: str) -> None:
     frame = pd.DataFrame(rows, columns=list(columns(TABLES[table])), dtype=str)
     docs = {doc.column: doc for doc in column_docs(table)}
     ready, edited = _amended(chosen, f"{table} {seen}", frame, docs)
-    st.caption(
-        "Write dates as exact as you know them: 2026, 2026-11, 2026-11-25 or "
-        "2026-11-25 14:20. Empty means not known. The version before is kept."
-    )
+    st.caption(WORDS["log dates"])
     if ready:
         _save(chosen, table, rows, edited)
 

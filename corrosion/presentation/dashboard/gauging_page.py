@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning
@@ -22,10 +22,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     rows = history.gaugings(result)
     if rows.empty:
-        page_parts.say(
-            "She has never been gauged, as far as her records say: one gauging "
-            "outweighs any estimate."
-        )
+        page_parts.say(WORDS["gauging never"])
         links.link("log", "Add a gauging to the log", log="Gaugings")
         return
     found = result.calibration

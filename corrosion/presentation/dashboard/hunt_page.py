@@ -20,7 +20,7 @@ from corrosion.presentation.dashboard import (
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
-from corrosion.presentation.dashboard.markup import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape, escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row
@@ -99,10 +99,7 @@ def _choose(chosen: Chosen, asked: str) -> None:
 def _begin(chosen: Chosen, hunt: str, system: str) -> None:
     """Ask how she lies and who is in charge, then write the first row."""
     page_parts.say(f"Hunt {hunt}, on {system}: how does she lie?")
-    page_parts.caution(
-        "Only what may be opened so is offered. Nothing is opened before one person is "
-        "in charge."
-    )
+    page_parts.caution(WORDS["hunt begins"])
     if page_parts.refused(chosen):
         return
     with st.container(key="begin"), st.form(f"begin {hunt}"):

@@ -24,7 +24,7 @@ from corrosion.presentation.case_words import (
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.isolation_tables import limits, others
-from corrosion.presentation.dashboard.markup import escape, markup
+from corrosion.presentation.dashboard.markup import WORDS, escape, markup
 from corrosion.presentation.dashboard.pictures import interval_strip
 from corrosion.presentation.dashboard.sheets import paper
 from corrosion.presentation.files import csv_bytes
@@ -113,10 +113,7 @@ def _case(
         figure.html(str(markup("measures", _told(rows, names))))
     _take_away(f"{sentence} {ahead}", rows)
     st.html(_memo(result, f"{sentence} {ahead}", rows, names))
-    st.caption(
-        "Each alone, on the same random numbers: what changes nothing keeps exactly "
-        "nothing. Money and counts are expectations."
-    )
+    st.caption(WORDS["case alone"])
 
 
 def _asked(result: Estimate) -> tuple[float, MeasureChoice]:

@@ -23,7 +23,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted
@@ -90,8 +90,7 @@ def _ask() -> Asked:
             SYSTEMS,
             key="units",
             bind="query-params",
-            help="For tables and sentences: millimetres and kilograms, or mils and "
-            "pounds. Figures and files stay metric.",
+            help=WORDS["masthead units"],
         )
         folder = ships[name or next(iter(ships))]
         if not for_phones():

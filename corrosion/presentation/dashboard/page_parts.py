@@ -25,7 +25,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.look import mode
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.files import csv_bytes
@@ -34,11 +34,7 @@ from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 from corrosion.results import Estimate
 
-READ_ONLY: Final = (
-    "This ship cannot be written: she is a demo, or her folder is read-only for this "
-    "program. Choose *Work on a copy of this ship* at the top right, or ask for the "
-    "right to write."
-)
+READ_ONLY: Final = WORDS["read only"]
 """Shown where a form that saves would stand."""
 
 BASE: Final = "base of "

@@ -12,7 +12,7 @@ from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
-from corrosion.presentation.dashboard.markup import escape
+from corrosion.presentation.dashboard.markup import WORDS, escape
 from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.presentation.format import duration
 from corrosion.records.as_of import end_of_day
@@ -36,10 +36,7 @@ def monthly_round(chosen: Chosen, first_line: DeltaGenerator) -> None:
     shared = heads(chosen, _FORM)
     found = [_system(one) for one in ship.systems]
     with st.container(border=True):
-        st.html(
-            "<b>Earth lead of the shore cable</b>"
-            '<p class="cap">clamp round it, nothing opened</p>'
-        )
+        st.html(WORDS["round earth lead"])
         towards = "Direct (mA), positive towards the ship"
         amps = earth_lead(_FORM, towards, "Alternating (mA)")
     read = [one for one in found if one.read]

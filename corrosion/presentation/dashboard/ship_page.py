@@ -13,7 +13,7 @@ from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -80,10 +80,7 @@ def _new_ship() -> None:
         draught = places[2].number_input("Draught [m]", 0.3, 30.0, 3.0)
         built = places[3].number_input("Built", 1800, date.max.year, 1970, format="%d")
         sent = st.form_submit_button("Propose her zones", type="primary")
-    st.caption(
-        "Zones, plating and her main system are proposed by kind of ship: guesses, "
-        "written into her own tables, where you put them right."
-    )
+    st.caption(WORDS["ship proposed"])
     if sent:
         _write(
             lambda: FirstAnswers(

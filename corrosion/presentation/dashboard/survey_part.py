@@ -12,7 +12,7 @@ from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence
@@ -40,10 +40,7 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
         page_parts.table(upkeep.survey_trends(found["trends"]))
     if found["surveys"]:
         page_parts.table(rows)
-    st.caption(
-        "Corrected to 40 °C: insulation halves each 10 K (common practice). A "
-        "polarisation index is of machines; cables and branches rarely show one."
-    )
+    st.caption(WORDS["survey corrected"])
 
 
 def _fields(chosen: Chosen) -> None:
