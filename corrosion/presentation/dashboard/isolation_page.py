@@ -156,22 +156,17 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
     """Return the figures of the case: behind, and ahead."""
     units, ahead = page_parts.units(), row["from_now"]
     then = ahead["second_faults"]["another_conductor"]
-    cells = (
-        (interval(row, "kept_kg", "kg", units), "more steel in her today"),
-        (
-            scaled_interval(row, "fault_hours_saved", said=_stood),
-            "of all faults together that they would not have stood",
+    told = {
+        "more steel in her today": interval(row, "kept_kg", "kg", units),
+        "of all faults together that they would not have stood": scaled_interval(
+            row, "fault_hours_saved", said=_stood
         ),
-        (
-            ahead_kg(row, units),
-            "expected to be kept from now to the next docking",
+        "expected to be kept from now to the next docking": ahead_kg(row, units),
+        "second faults on another conductor to be expected by then": (
+            f"{amount(then, 2)} for {amount(now['another_conductor'], 2)}"
         ),
-        (
-            f"{amount(then, 2)} for {amount(now['another_conductor'], 2)}",
-            "second faults on another conductor to be expected by then",
-        ),
-    )
-    return str(markup("told", cells, "case"))
+    }
+    return str(markup("told", [(said, what) for what, said in told.items()], "case"))
 
 
 def _stood(hours: float | None) -> str:

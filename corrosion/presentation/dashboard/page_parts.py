@@ -60,7 +60,10 @@ def screen(body: Callable[[Chosen], None]) -> Page:
         asked = None
         with in_words():
             chosen = choose(masthead)
-            asked = _question(body.__module__, chosen)
+            ship = str(st.session_state.get("ship"))
+            asked = reckoning.Question(
+                body.__module__, ship, *chosen.key[1:], digest=chosen.digest
+            )
             reckoning.begin(asked)
             found = cached.dangers(chosen.key, chosen.ship)
             if found:
@@ -74,11 +77,6 @@ def screen(body: Callable[[Chosen], None]) -> Page:
             reckoning.end(asked)
 
     return render
-
-
-def _question(page: str, chosen: Chosen) -> reckoning.Question:
-    ship = str(st.session_state.get("ship"))
-    return reckoning.Question(page, ship, *chosen.key[1:], digest=chosen.digest)
 
 
 def answer(words: str) -> str:
