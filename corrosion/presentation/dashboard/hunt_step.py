@@ -98,7 +98,7 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     if act in ("clamp", "test"):
         unit = "Milliamperes" if act == "clamp" else "Ohms"
         value = components.typed_number(
-            unit, "", key=f"{progress.hunt} {len(progress.steps)} {name}"
+            unit, key=f"{progress.hunt} {len(progress.steps)} {name}"
         )
         value = value.strip().replace(",", ".")
         if value and not _is_number(value):
