@@ -42,8 +42,8 @@ def case_sentence(
     where = "" if zone is None else f", {depth(row, units)} on {zone}"
     return (
         f"Had every fault been cleared within {fmt.duration(row['within_hours'])} of "
-        f"being found, {fmt.interval(row, 'kept_kg', 'kg', units)} more steel would be in her"
-        f"{where}{money}."
+        f"being found, {fmt.interval(row, 'kept_kg', 'kg', units)} more steel would be "
+        f"in her{where}{money}."
     )
 
 
