@@ -21,6 +21,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache, partial
 from pathlib import Path
 from threading import Lock
+from time import time
 from typing import IO, Final
 
 import numpy as np
@@ -31,10 +32,13 @@ from corrosion.foundation.types import Array
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
-
 _MOMENT: Final = 4 * 2**20  # takes no longer to write than to begin a child [bytes]
+_LOOKS: Final = 16  # at too much, by one process, until the disk is full of its own
+_BLOCK: Final = 4096  # taken by a file beside its arrays, at most [bytes]
 
 _ENDING: Final = ".arrays"
+_PART: Final = ".part"  # of a file that is being written
+_LEFT: Final = 3600.0  # after which nobody writes it any more: that process ended [s]
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
@@ -43,6 +47,7 @@ _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
 _writing: dict[Path, Begun[None]] = {}  # what children still write
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
+_since: dict[Path, int] = {}  # written to a directory since the last look [bytes]
 _lock = Lock()
 _large = ContextVar("large", default=True)
 
@@ -171,7 +176,7 @@ def remembered(
         os.utime(path)
         return _hold(path, arrays)
     arrays = _hold(path, compute())
-    write = partial(_keep, path, arrays)
+    write = partial(_keep, path, arrays, look=_grown(path.parent, _size(arrays)))
     if _size(arrays) < _MOMENT:
         with suppress(OSError):
             write()
@@ -247,11 +252,24 @@ def _write(file: IO[bytes], arrays: Mapping[str, Array]) -> None:
     file.write(told + len(told).to_bytes(_WORD, "little"))
 
 
-def _keep(path: Path, arrays: dict[str, Array]) -> None:
+def _grown(directory: Path, more: int) -> bool:
+    """Return whether so much was written since the last look that another is due.
+
+    Among thousands of files a look takes longer than many a result.
+    """
+    with _lock:
+        _since[directory] = _since.get(directory, _DISK) + more + _BLOCK
+        due = _since[directory] > _DISK // _LOOKS
+        if due:
+            _since[directory] = 0
+    return due
+
+
+def _keep(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
     if _size(arrays) > _DISK // 4:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+    handle, name = tempfile.mkstemp(dir=path.parent, suffix=_PART)
     try:
         with os.fdopen(handle, "wb") as file:
             _write(file, arrays)
@@ -259,15 +277,20 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
-    _prune(path.parent)
+    if look:
+        _prune(path.parent)
 
 
 def _prune(directory: Path) -> None:
-    """Take away the files used longest ago while there are too many bytes."""
+    """Take away the files used longest ago until there is room until the next look."""
+    for each in directory.glob(f"*{_PART}"):
+        if time() - each.stat().st_mtime > _LEFT:
+            each.unlink(missing_ok=True)
     states = [(each.stat(), each) for each in directory.glob(f"*{_ENDING}")]
     left = sum(state.st_size for state, _ in states)
+    most = _DISK - _DISK // _LOOKS
     for state, each in sorted(states, key=lambda one: one[0].st_mtime_ns):
-        if left <= _DISK:
+        if left <= most:
             return
         each.unlink(missing_ok=True)
         left -= state.st_size

@@ -121,7 +121,7 @@ def _infer(
     )
     if in_scenes:
         beside.stand(found, in_scenes)
-    known = Known.of(found, healthy, tools, len(in_scenes))
+    known = Known(found, healthy, tools, len(in_scenes))
     scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
     one = OneSystem(ship, system, said, found, healthy, tools, taught.nodes)
     direct = np.zeros(found.resistance.shape)

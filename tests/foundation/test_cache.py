@@ -65,12 +65,12 @@ def test_a_child_writes_what_is_large_and_its_end_loses_nothing(
 ) -> None:
     here, write, wrote = os.getpid(), cache._keep, []
 
-    def slow(path: Path, arrays: dict[str, Array]) -> None:
+    def slow(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
         if os.getpid() == here:
             wrote.append(path)
         elif killed:
             os._exit(1)
-        write(path, arrays)
+        write(path, arrays, look=look)
 
     monkeypatch.setattr(cache, "_keep", slow)
     monkeypatch.setattr(cache, "_MEMORY", 0)  # else it would be held
@@ -115,6 +115,34 @@ def test_files_used_longest_ago_go_first(
     with pytest.raises(pytest.fail.Exception):
         remembered("b", never)
     assert sum(path.stat().st_size for path in kept.iterdir()) <= 40_000
+
+
+def test_what_a_killed_process_was_writing_goes_in_time(kept: Path) -> None:
+    kept.mkdir(exist_ok=True)
+    for name, age in (("left.part", 4000.0), ("written.part", 10.0)):
+        (kept / name).write_bytes(b"half")
+        then = (kept / name).stat().st_mtime - age
+        os.utime(kept / name, (then, then))
+    remembered("b", lambda: {"one": np.ones(2)})
+    assert [path.name for path in kept.glob("*.part")] == ["written.part"]
+
+
+def test_too_much_is_looked_for_seldom_and_never_stands(
+    kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks: list[Path] = []
+    whole = cache._prune
+
+    def prune(directory: Path) -> None:
+        looks.append(directory)
+        whole(directory)
+
+    monkeypatch.setattr(cache, "_DISK", 400_000)
+    monkeypatch.setattr(cache, "_prune", prune)
+    for key in range(100):
+        remembered(key, lambda: {"x": np.zeros(1000)})
+        assert sum(path.stat().st_size for path in kept.iterdir()) <= 400_000
+    assert 20 <= len(looks) <= 40  # each time that 25,000 bytes are new
 
 
 def test_a_digest_tells_every_digit_of_every_part_apart() -> None:

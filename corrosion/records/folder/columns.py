@@ -42,15 +42,11 @@ METAL_NAMES: Final = (
 
 TABLES: Final[Mapping[str, type[Row]]] = MappingProxyType(
     {
-        "zones": ZoneRow,
-        "faults": FaultRow,
-        "berths": BerthRow,
-        "gaugings": GaugingRow,
-        "circuits": CircuitRow,
-        "readings": ReadingRow,
-        "works": WorkRow,
-        "anodes": AnodeRow,
-        "potentials": PotentialRow,
+        model.table: model
+        for model in (
+            *(ZoneRow, FaultRow, BerthRow, GaugingRow, CircuitRow, ReadingRow),
+            *(WorkRow, AnodeRow, PotentialRow),
+        )
     }
 )
 """The csv tables of a ship folder, in the order in which they are read."""

@@ -1,8 +1,7 @@
 """From a row as written to an SI record: one mapping for every table.
 
-A column goes to the field of its SI name: its own without the unit's suffix, or the
-one that its :class:`Unit` tells. A blank leaves the record's own default, yes and no
-become a truth value.
+A column goes to the field that columns.csv names, or that of its own name. A blank
+leaves the record's own default, yes and no become a truth value.
 """
 
 from collections.abc import Hashable
@@ -35,9 +34,7 @@ def si_columns(model: type[Row], kind: Hashable) -> tuple[tuple[str, str, str], 
 
 def _si_name(name: str, info: FieldInfo) -> str:
     unit = unit_of(info)
-    if unit is None:
-        return name
-    return unit.si or name.removesuffix(unit.suffix)
+    return name if unit is None else unit.si
 
 
 def record_of(row: Row, kind: type[T], **more: Any) -> T:

@@ -33,19 +33,12 @@ _BIN_SHIFT: Final = 40  # of the 52 bits of a float's fraction: leaves 12
 class Sums:
     """Sums by key; two of them add up to the sums of both.
 
-    Attributes
-    ----------
-    key : ndarray
-        Rising, shape (n,).
-    whole : ndarray
-        Whole-number sums, exact, shape (rows, n).
-    part : ndarray
-        Charge and magnitude of charge, shape (2, n), or of both rules, shape (4, n):
-        trapezoid, then step. [C]
+    ``part``: charge and magnitude of charge, shape (2, n), or of both rules, shape (4,
+    n): trapezoid, then step [C].
     """
 
-    key: IntArray
-    whole: IntArray
+    key: IntArray  # rising, shape (n,)
+    whole: IntArray  # whole-number sums, exact, shape (rows, n)
     part: Array
 
     @classmethod
