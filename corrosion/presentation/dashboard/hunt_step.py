@@ -118,29 +118,27 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
 
 def _answers(act: str, name: str | None, value: str) -> list[tuple[str, Row, str]]:
     """Return what can be answered: label, row, key."""
-    if act == "look":
-        return [
+    done = {"clamp": "clamped", "test": "tested", "open": "opened"}.get(act, "")
+    skip = ("Skip", ("skipped", name, done), "skip")
+    answers: dict[str, list[tuple[str, Row, str]]] = {
+        "look": [
             ("It is there", ("looked", None, "stayed"), "stayed"),
             ("It has gone", ("looked", None, "went"), "went"),
-        ]
-    if act == "close":
-        return [("It is closed", ("closed", name, ""), "went")]
-    if act == "clamp":
-        return [
-            ("Shows nothing", ("clamped", name, value, NOTHING), "stayed"),
-            ("Shows it", ("clamped", name, value, SHOWS), "went"),
-            ("Skip", ("skipped", name, "clamped"), "skip"),
-        ]
-    if act == "test":
-        return [
-            ("Write it", ("tested", name, value), "went"),
-            ("Skip", ("skipped", name, "tested"), "skip"),
-        ]
-    return [
-        ("Stayed", ("opened", name, "stayed"), "stayed"),
-        ("Went", ("opened", name, "went"), "went"),
-        ("Skip", ("skipped", name, "opened"), "skip"),
-    ]
+        ],
+        "close": [("It is closed", ("closed", name, ""), "went")],
+        "clamp": [
+            ("Shows nothing", (done, name, value, NOTHING), "stayed"),
+            ("Shows it", (done, name, value, SHOWS), "went"),
+            skip,
+        ],
+        "test": [("Write it", (done, name, value), "went"), skip],
+        "open": [
+            ("Stayed", (done, name, "stayed"), "stayed"),
+            ("Went", (done, name, "went"), "went"),
+            skip,
+        ],
+    }
+    return answers[act]
 
 
 def _is_number(text: str) -> bool:
