@@ -134,21 +134,17 @@ def _fan(
     )
     limit, dash = [shown.limit_mm] * 2, "6px 4px"
     theme.add_line(figure, ends, limit, palette["alarm"], 2, line_dash=dash)
-    figure.add_annotation(
-        x=ends[0],
-        y=shown.limit_mm,
-        text=f" limit {unit.said(shown.limit_mm)} {unit.name}",
-        showarrow=False,
-        xanchor="left",
-        yanchor="top",
-        font_color=palette["alarm"],
-    )
+    words = f" limit {unit.said(shown.limit_mm)} {unit.name}"
+    _note(figure, (ends[0], shown.limit_mm), words, font_color=palette["alarm"])
 
 
 def _gaugings(
     figure: go.Figure, shown: ZoneHistory, palette: Palette, unit: _Unit
 ) -> None:
+    look: dict[str, Any] = {"size": 12, "color": palette["ink"]}
+    bars: dict[str, Any] = {"color": palette["ink"], "thickness": 1.5, "width": 4}
     for kind, symbol in _MARKS.items():
+        edge = palette["card" if kind == "mean" else "ink"]
         rows = shown.gaugings[shown.gaugings["kind"] == kind]
         mm = rows["thickness_mm"]
         figure.add_scatter(
@@ -160,21 +156,8 @@ def _gaugings(
                 "top right" if value > shown.limit_mm else "bottom left" for value in mm
             ],
             textfont={"color": palette["ink"], "size": 14},
-            marker={
-                "symbol": symbol,
-                "size": 12,
-                "color": palette["ink"],
-                "line": {
-                    "color": palette["card" if kind == "mean" else "ink"],
-                    "width": 1.5,
-                },
-            },
-            error_y={
-                "array": _P90 * rows["sd_mm"],
-                "color": palette["ink"],
-                "thickness": 1.5,
-                "width": 4,
-            },
+            marker=look | {"symbol": symbol, "line": {"color": edge, "width": 1.5}},
+            error_y=bars | {"array": _P90 * rows["sd_mm"]},
             hovertemplate=unit.hover(kind),
         )
 
@@ -191,33 +174,18 @@ def _slope(
     last = line.mm - line.mm_a_year * (until - line.year)
     x, y, dash = [line.from_year, until], [line.from_mm, last], "2px 3px"
     theme.add_line(figure, x, y, palette["ink"], 1.5, line_dash=dash)
-    figure.add_annotation(
-        x=until,
-        y=last,
-        text=f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year",
-        showarrow=False,
-        xanchor="right",
-        yanchor="top",
-        yshift=-4,
-    )
+    words = f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year"
+    _note(figure, (until, last), words, xanchor="right", yshift=-4)
 
 
 def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
-    span: dict[str, Any] = {
-        "x0": shown.now,
-        "x1": shown.now,
-        "y0": 0,
-        "y1": 1,
-        "yref": "paper",
-    }
-    figure.add_shape(type="line", line={"color": palette["quiet"], "width": 1}, **span)
-    figure.add_annotation(
-        x=shown.now,
-        y=1,
-        yref="paper",
-        text=" today",
-        showarrow=False,
-        xanchor="left",
-        yanchor="top",
-        font_color=palette["quiet"],
-    )
+    now, quiet = shown.now, palette["quiet"]
+    span: dict[str, Any] = {"x0": now, "x1": now, "y0": 0, "y1": 1, "yref": "paper"}
+    figure.add_shape(type="line", line={"color": quiet, "width": 1}, **span)
+    _note(figure, (now, 1), " today", yref="paper", font_color=quiet)
+
+
+def _note(figure: go.Figure, at: tuple[float, float], words: str, **more: Any) -> None:
+    """Write words beneath a point, to its right unless told otherwise."""
+    usual: dict[str, Any] = {"showarrow": False, "xanchor": "left", "yanchor": "top"}
+    figure.add_annotation(x=at[0], y=at[1], text=words, **(usual | more))
