@@ -41,20 +41,13 @@ def render(chosen: Chosen) -> None:
             rows,
             "measured and predicted",
         )
-        _disagreements(result)
+        if found.disagreements:
+            st.header("Far from the estimate", anchor=False)
+            far = (escape_markdown(capital(one.words)) for one in found.disagreements)
+            st.markdown("\n".join(f"- {words}." for words in far))
         page_parts.table(planning.gaugings(rows))
     else:
         _changed(result)
-
-
-def _disagreements(result: Estimate) -> None:
-    """Say which gaugings lie far from the estimate, and what is likeliest."""
-    found = result.calibration.disagreements
-    if found:
-        st.header("Far from the estimate", anchor=False)
-        st.markdown(
-            "\n".join(f"- {escape_markdown(capital(one.words))}." for one in found)
-        )
 
 
 def _changed(result: Estimate) -> None:
