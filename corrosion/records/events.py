@@ -41,7 +41,7 @@ class Readings:
     insulation: float | None = None
     hull_volts: tuple[float | None, ...] = ()
     current: Current | None = None
-    meter: float = 10e6  # input resistance of that voltmeter [Ω]
+    meter: float = 10e6  # input resistance of the voltmeter [Ω]
     lamps: tuple[LampSeen | None, ...] = ()
 
     @property
@@ -136,7 +136,7 @@ class Berth:
     earth_metal: EarthMetal | None = None
     galvanic_isolator: bool = False  # whether one is in the protective conductor
     earthed_at: EarthedAt | None = None
-    earthing: float = 0.0  # resistance of that tie [Ω]
+    earthing: float = 0.0  # resistance of the tie at ``earthed_at`` [Ω]
     volts: float | None = None
     hertz: float | None = None
     lies: Lies = "afloat"  # how she lay

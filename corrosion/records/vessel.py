@@ -90,7 +90,7 @@ class System:
     switchboard_zone: str | None = None
     monitor: float | None = None
     earthed_at: EarthedAt = "none"
-    earthing: float = 0.0  # resistance of that tie [Ω]
+    earthing: float = 0.0  # resistance of the tie at ``earthed_at`` [Ω]
     lamp_winding: float | None = None
     lamps: LampSet | None = None  # None: the system has no detector lamps
     fed_from_shore: bool = True
@@ -165,7 +165,7 @@ class Zone:
     inside: Inside | None = None  # what its inner face looks into; None: not known
     inside_bare: float | None = None
     bond: float | None = None
-    bonded_to: str | None = None  # zone on the other side of that joint
+    bonded_to: str | None = None  # zone on the other side of the joint
     turning: float | None = None
     protection: float = 0.0  # cathodic protection current reaching bare steel [A/m²]
     consequence: int = 3  # 1 (nuisance) to 5 (loss of the ship or of life)

@@ -128,13 +128,13 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         wet=wet,
         area=area,
         rest=np.array([REST[plate.metal] for plate in plates]),
-        bronze=np.array(["bronze" in plate.metal for plate in plates], float),
+        bronze=np.array([plate.bronze for plate in plates], float),
         water=vessel.resistivity / (2.0 * np.pi * gap),
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),
         turning=_turning(plates),
         near=_itself(np.argmin(apart, axis=1), wet),
-        laws=laws_of(nature),
+        laws=_laws_of(nature),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
 
@@ -278,7 +278,7 @@ def alternating(
     return np.asarray(np.abs(out) / (hull.area * metal))
 
 
-def laws_of(nature: Nature) -> Laws:
+def _laws_of(nature: Nature) -> Laws:
     """Return the laws of one ship."""
     return Laws(
         slope=nature.one("anodic_slope_v"),

@@ -36,7 +36,7 @@ class Works:
     moments: Array
     even: Array
     pitted: Array
-    inside: Array  # (works + 1, plates) likewise of the inner face [mm]
+    inside: Array  # (works + 1, plates) made good of the inner face [mm]
     done: tuple[Work, ...]  # what a clerk could have written down
 
     def before(self, moments: Array) -> tuple[Array, Array, Array]:

@@ -14,18 +14,11 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-FILES: Final[tuple[str, ...]] = (
-    "ship.toml",
-    "zones.csv",
-    "faults.csv",
-    "berths.csv",
-    "gaugings.csv",
-    "circuits.csv",
-    "readings.csv",
-    "works.csv",
-    "anodes.csv",
-    "potentials.csv",
+TABLES: Final = (
+    *("zones", "faults", "berths", "gaugings", "circuits", "readings", "works"),
+    *("anodes", "potentials"),
 )
+FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 """In the order in which they are read: the tables' is that of `columns.TABLES`."""
 
 REQUIRED: Final = ("ship.toml", "zones.csv")
@@ -109,7 +102,7 @@ def names_in(folder: Path) -> list[str]:
         raise RecordError([whole_file(str(folder), found, expected)]) from None
 
 
-def read_plain(path: Path) -> bytes:
+def _read_plain(path: Path) -> bytes:
     """Return the content of a plain file; a pipe or device is not opened at all.
 
     Raises OSError if there is no such file, or it is none that can be read.
@@ -128,8 +121,8 @@ def content_of(folder: Path, name: str) -> bytes:
     beside = staged(folder, name)
     if beside is not None:
         with suppress(FileNotFoundError):  # it has taken its place meanwhile
-            return read_plain(beside)
-    return read_plain(folder / name)
+            return _read_plain(beside)
+    return _read_plain(folder / name)
 
 
 def _hunts(

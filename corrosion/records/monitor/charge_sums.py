@@ -94,7 +94,7 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
     time = step if known.all() else step * known
     same = (amps[1:] == amps[:-1]).astype(np.int64)
     whole = (np.ones_like(step), step, time, same)
-    return Sums.by(length_bin(step), whole, (*charges, *held))
+    return Sums.by(_length_bin(step), whole, (*charges, *held))
 
 
 def hour_sums(
@@ -118,7 +118,7 @@ def hour_sums(
     Sums
         Key: hours from 1970-01-01 00:00 UTC; whole: known time [ns].
     """
-    covers = length_bin(np.diff(moments)) <= longest
+    covers = _length_bin(np.diff(moments)) <= longest
     # A step over the turn of an hour is cut there: a sample is put in at each edge, on
     # the straight line between its neighbours (or as the reading before is held), so
     # that time and charge go to the hour in which they flowed. Edges within a gap, or
@@ -142,7 +142,7 @@ def hour_sums(
     return Sums.by(hour[counted], [step[counted]], [row[counted] for row in charges])
 
 
-def length_bin(step: IntArray) -> IntArray:
+def _length_bin(step: IntArray) -> IntArray:
     """Return the bin of a step's length: longer steps never have a lower bin."""
     # The bits of a positive float, read as a whole number, rise with it. Without the
     # last 40 there remain the exponent and 12 bits of fraction: 4096 bins an octave.
