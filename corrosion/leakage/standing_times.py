@@ -44,11 +44,9 @@ _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [da
 class FaultIntervals:
     """When each fault stood, a sample a row.
 
-    Attributes
-    ----------
-    began, found, ended : ndarray, shape (samples, faults)
-        Moments, ``began <= found`` and ``began <= ended``; ``ended`` is infinite
-        for a fault that still stands. [s]
+    ``began``, ``found``, ``ended``, shape (samples, faults): moments, ``began <=
+    found`` and ``began <= ended``; ``ended`` is infinite for a fault that still stands
+    [s].
     """
 
     began: Array
@@ -60,16 +58,11 @@ class FaultIntervals:
 class Findings:
     """How each fault was found, arrays of shape (samples, faults).
 
-    Attributes
-    ----------
-    hidden : ndarray of bool
-        Whether it was hidden from lamps and monitor while it waited to be found.
-    turned : ndarray of bool
-        Whether it was, but they show it as it was found.
-    opened : ndarray of bool
-        Whether an earthed supply opened its branch at once.
-    found_in : FoundIn
-        How she lay as it was found.
+    ``hidden``: whether it was hidden from lamps and monitor while it waited to be
+    found.
+    ``turned``: whether it was, but they show it as it was found.
+    ``opened``: whether an earthed supply opened its branch at once.
+    ``found_in``: how she lay as it was found.
     """
 
     hidden: BoolArray

@@ -22,12 +22,8 @@ from corrosion.records.ship import Berth, Ship
 class Stay:
     """How she lay, from one moment to another in each sample.
 
-    Attributes
-    ----------
-    berth : Berth
-        How she lay and what fed her.
-    start, end : ndarray, shape (samples,)
-        From and to, ``start <= end``. [s]
+    ``berth``: how she lay and what fed her.
+    ``start``, ``end``, shape (samples,): from and to, ``start <= end`` [s].
     """
 
     berth: Berth
@@ -144,14 +140,10 @@ def _way(one: Berth) -> tuple[object, ...]:
 class ConstantIntervals:
     """Intervals of a step of time in which nothing changes, a sample a row.
 
-    Attributes
-    ----------
-    duration : ndarray, shape (samples, stretches)
-        Length of each stretch; zero where a sample has fewer than others. [s]
-    middle : ndarray, shape (samples, stretches)
-        Its middle. [s]
-    active : ndarray of bool, shape (samples, stretches, faults)
-        Which faults stand in it.
+    ``duration``, shape (samples, stretches): length of each stretch; zero where a
+    sample has fewer than others [s].
+    ``middle``, shape (samples, stretches): its middle [s].
+    ``active``, shape (samples, stretches, faults): which faults stand in it.
     """
 
     duration: Array

@@ -14,6 +14,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.errors import CorrosionError, RecordError
+from corrosion.foundation.memory import gives_memory_back
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard import (
     cached,
@@ -58,6 +59,7 @@ def screen(body: Callable[[Chosen], None]) -> Page:
     surface as one. Whose figures they are, and of which day, stands beneath.
     """
 
+    @gives_memory_back
     @wraps(body)
     def render(masthead: Masthead) -> None:
         top = st.container()  # above everything, the answer too

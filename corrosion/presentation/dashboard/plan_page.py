@@ -1,14 +1,16 @@
 """Gauging plan: hours and ways in, cards in and out, the sheet that is printed."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final, get_args
 
 import streamlit as st
 from markupsafe import Markup
 
+from corrosion.foundation.beside import beside
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
-from corrosion.presentation.answers.plan import Gaugeable, gaugeable, gauging_plan
+from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markup import escape_markdown, markup
@@ -42,13 +44,8 @@ class _Asked:
 def render(chosen: Chosen) -> None:
     """Draw the plan, or the fields for what was read on it."""
     result = page_parts.estimate(chosen)
-    could, rows = cached.once(("plan", *chosen.key), lambda: _weighed(result))
+    could, rows = cached.plan_rows(chosen.key, result)
     _parts(chosen, result, rows, could)
-
-
-def _weighed(result: Estimate) -> tuple[Gaugeable, list[plan_choice.PlanRow]]:
-    could = gaugeable(result)
-    return could, plan_choice.plan_rows(result, could)
 
 
 @st.fragment
@@ -180,12 +177,15 @@ def _refill(result: Estimate, could: Gaugeable) -> None:
     )
     state[_ASKED] = asked
     try:
-        best = gauging_plan(
-            result,
-            hours=asked.hours,
-            access=asked.ways,
-            access_hours={way: h for way, h in asked.most if way in asked.ways},
-            could=could,
+        best = beside(
+            partial(
+                gauging_plan,
+                result,
+                hours=asked.hours,
+                access=asked.ways,
+                access_hours={way: h for way, h in asked.most if way in asked.ways},
+                could=could,
+            )
         )
         state[_PICKED] = tuple(best["zones"])
     except InputError:
