@@ -177,21 +177,20 @@ def remembered(
         return _hold(path, arrays)
     arrays = _hold(path, compute())
     write = partial(_keep, path, arrays, look=_grown(path.parent, _size(arrays)))
-    if _size(arrays) < _MOMENT:
-        with suppress(OSError):
-            write()
+    if _size(arrays) >= _MOMENT and (begun := Begun(write)).pipe is not None:
+        _writing[path] = begun
         return arrays
-    _writing[path] = Begun(write)
-    if _writing[path].pipe is None:
-        _await(path)
+    with suppress(OSError):
+        write()
     return arrays
 
 
 def _await(path: Path) -> None:
     """Wait for what a child writes to a path."""
-    if path in _writing:
+    begun = _writing.pop(path, None)
+    if begun is not None:
         with suppress(OSError):
-            _writing.pop(path).result()
+            begun.result()
 
 
 def await_all() -> None:
