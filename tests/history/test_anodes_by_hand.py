@@ -106,7 +106,7 @@ def test_new_zincs_in_brackish_water(tmp_path: Path) -> None:
 def test_zincs_that_stand_off_in_brackish_water(
     tmp_path: Path, away: float, times: float
 ) -> None:
-    """Dwight, and 1.3 times that with the plate within 0.30 m: design codes (memory)."""
+    """Dwight, and 1.3 times that by a plate within 0.30 m: design codes (memory)."""
     new = anodes(
         form="stand-off", stand_off=away, fitted=as_written("2021-12-30 00:00")
     )
