@@ -29,9 +29,9 @@ class PitPrior:
         steel. [-]
     unnoticed : float
         Chance of a hole below water that nobody wrote down. [-]
-    unwelded : float
+    unwelded, hidden : float
         Chance of a pit that a yard would have welded and did not, or of a weld that
-        nobody wrote down. [-]
+        nobody wrote down; of the first alone. [-]
     otherwise : float
         Chance that a weld that is written was of shallower pits, or of none. [-]
     """
@@ -41,6 +41,7 @@ class PitPrior:
     shared: float
     unnoticed: float
     unwelded: float
+    hidden: float
     otherwise: float
 
 
@@ -147,7 +148,9 @@ def pit_law(
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
-    caps = _caps(prior, replace(found, weld=np.minimum(found.weld, _left(found))))
+    # what was welded unwritten is as shallow as if it never had been deeper
+    unseen = replace(prior, unwelded=prior.hidden)
+    caps = _caps(unseen, replace(found, weld=np.minimum(found.weld, _left(found))))
     weights = np.array([w * ndtr((most - middle) / own) for most, w in caps])
     reached = np.cumsum(weights, axis=0)
     which = (reached < zone_lot * reached[-1]).sum(axis=0)

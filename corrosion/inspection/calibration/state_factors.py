@@ -253,6 +253,7 @@ class Plates:
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
                 unwelded=given.value("pit_unwelded_chance"),
+                hidden=given.value("pit_hidden_share"),
                 otherwise=given.value("pit_welded_otherwise_chance"),
             ),
             PitEvidence(
