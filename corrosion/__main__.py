@@ -33,7 +33,11 @@ def main() -> None:
     allow_children()
     try:
         run()
-    finally:  # all is done: while the interpreter clears up, nothing is left to stop
+    finally:
+        # of a command that needed nothing kept the module is not there
+        if cache := sys.modules.get("corrosion.foundation.cache"):
+            cache.await_all()
+        # all is done: while the interpreter clears up, nothing is left to stop
         if hasattr(signal, "pthread_sigmask"):
             signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
 

@@ -22,16 +22,14 @@ from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario, most_standing
 from corrosion.hull.geometry.panels import coverage_warnings
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
-from corrosion.inspection.anode_doubts import anode_doubts
 from corrosion.inspection.calibration.calibrate import Calibration, calibrate
 from corrosion.inspection.dangers import dangers, without_holes
-from corrosion.inspection.date_doubts import date_doubts
+from corrosion.inspection.doubts import anode_doubts, date_doubts, wastage_doubts
 from corrosion.inspection.outlook import Outlook, project
 from corrosion.inspection.ranking import Cause
-from corrosion.inspection.wastage_doubts import wastage_doubts
 from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
-from corrosion.records.as_of import as_of_day, records_as_of
+from corrosion.records.as_of import anywhere, as_of_day, records_as_of
 from corrosion.records.dates import day_of
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
@@ -128,7 +126,7 @@ def estimate(
 
         # Another command, or page, asks the same again.
         calibration, history, outlook = kept(
-            ("estimate", known, draws, time_grid, hours, sorted(holes)),
+            ("estimate", anywhere(known), draws, time_grid, hours, sorted(holes)),
             corrected,
             known=(known, draws, draws.assumptions, time_grid),
             large=True,

@@ -9,14 +9,13 @@ A ship carries her own :class:`Assumptions`, the table with her own entries laid
 it, and hands them down: which numbers hold is never a matter of where a call is made.
 """
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
-from importlib.resources import files
 from math import inf
 from typing import Final, Literal, Self, cast, get_args
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import InputError, LookupFailed
 
 Status = Literal["published", "common practice", "judgement", "from memory", "user"]
@@ -187,8 +186,7 @@ def default_assumptions() -> Assumptions:
         If a row is given twice or is not sound.
     """
     rows: list[Assumption] = []
-    text = files("corrosion.foundation") / "assumptions.csv"
-    for row in csv.DictReader(text.read_text(encoding="utf-8").splitlines()):
+    for row in csv_rows(__file__, "assumptions.csv"):
         median = float(row["median"])
         fixed = float(row["geometric_sd"]) == 1.0
         if any(row["name"] == other.name for other in rows):

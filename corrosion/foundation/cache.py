@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from threading import Lock
 from typing import IO, Final
@@ -26,10 +26,14 @@ from typing import IO, Final
 import numpy as np
 from platformdirs import user_cache_dir
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.types import Array
 
 _MEMORY: Final = 24 * 2**20  # held in memory at most, and a quarter of it each [bytes]
 _DISK: Final = 2**30  # held on the disk at most, and a quarter of it each [bytes]
+_MOMENT: Final = 4 * 2**20  # takes no longer to write than to begin a child [bytes]
+_LOOKS: Final = 16  # at too much, by one process, until the disk is full of its own
+_BLOCK: Final = 4096  # taken by a file beside its arrays, at most [bytes]
 
 _ENDING: Final = ".arrays"
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
@@ -38,7 +42,9 @@ _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [
 _PLAIN: Final = frozenset({bool, float, int, str, type(None)})
 _LINE: Final = "line"  # of a file, on which a row stands: it decides no number
 
+_writing: dict[Path, Begun[None]] = {}  # what children still write
 _held: "OrderedDict[Path, dict[str, Array]]" = OrderedDict()
+_since: dict[Path, int] = {}  # written to a directory since the last look [bytes]
 _lock = Lock()
 _large = ContextVar("large", default=True)
 
@@ -161,14 +167,34 @@ def remembered(
         if path in _held:
             _held.move_to_end(path)
             return dict(_held[path])
+    _await(path)
     with suppress(OSError, ValueError, KeyError, TypeError):
         arrays = _read(path)
         os.utime(path)
         return _hold(path, arrays)
     arrays = _hold(path, compute())
-    with suppress(OSError):
-        _keep(path, arrays)
+    write = partial(_keep, path, arrays, look=_grown(path.parent, _size(arrays)))
+    if _size(arrays) < _MOMENT:
+        with suppress(OSError):
+            write()
+        return arrays
+    _writing[path] = Begun(write)
+    if _writing[path].pipe is None:
+        _await(path)
     return arrays
+
+
+def _await(path: Path) -> None:
+    """Wait for what a child writes to a path."""
+    if path in _writing:
+        with suppress(OSError):
+            _writing.pop(path).result()
+
+
+def await_all() -> None:
+    """Wait for all that children still write: its process is about to end."""
+    for path in [*_writing]:
+        _await(path)
 
 
 def forget() -> None:
@@ -223,7 +249,20 @@ def _write(file: IO[bytes], arrays: Mapping[str, Array]) -> None:
     file.write(told + len(told).to_bytes(_WORD, "little"))
 
 
-def _keep(path: Path, arrays: dict[str, Array]) -> None:
+def _grown(directory: Path, more: int) -> bool:
+    """Return whether so much was written since the last look that another is due.
+
+    Among thousands of files a look takes longer than many a result.
+    """
+    with _lock:
+        _since[directory] = _since.get(directory, _DISK) + more + _BLOCK
+        due = _since[directory] > _DISK // _LOOKS
+        if due:
+            _since[directory] = 0
+    return due
+
+
+def _keep(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
     if _size(arrays) > _DISK // 4:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -235,15 +274,17 @@ def _keep(path: Path, arrays: dict[str, Array]) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
-    _prune(path.parent)
+    if look:
+        _prune(path.parent)
 
 
 def _prune(directory: Path) -> None:
-    """Take away the files used longest ago while there are too many bytes."""
+    """Take away the files used longest ago until there is room until the next look."""
     states = [(each.stat(), each) for each in directory.glob(f"*{_ENDING}")]
     left = sum(state.st_size for state, _ in states)
+    most = _DISK - _DISK // _LOOKS
     for state, each in sorted(states, key=lambda one: one[0].st_mtime_ns):
-        if left <= _DISK:
+        if left <= most:
             return
         each.unlink(missing_ok=True)
         left -= state.st_size

@@ -28,3 +28,9 @@ def summarise(samples: npt.ArrayLike) -> dict[str, Array]:
     x = np.asarray(samples, dtype=np.float64)
     p10, p50, p90 = np.quantile(x, (0.1, 0.5, 0.9), axis=0)
     return {"mean": x.mean(axis=0), "p10": p10, "p50": p50, "p90": p90}
+
+
+def entropy(chances: Array) -> float:
+    """Return what it tells, on the mean, which of some chances came true [bit]."""
+    p = np.maximum(chances, 1e-300)
+    return float(-(p * np.log2(p)).sum())

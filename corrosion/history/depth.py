@@ -112,9 +112,7 @@ class DepthLoss:
         kept = deepest
         if left:
             lots = self._inputs.draws.block(f"left {work.moment:.0f}", zones.shape[1])
-            done &= (lots[self._rows] >= value("pit_hidden_share")) & (
-                deepest > most
-            )
+            done &= (lots[self._rows] >= value("pit_hidden_share")) & (deepest > most)
             kept = most
         elif welded:
             # by Gumbel's law: how many were deeper than what a yard leaves, so many are

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Final
+from typing import Final, cast
 
 import numpy as np
 
@@ -110,35 +110,50 @@ def sample_inputs(
             "that look alike in zones.csv."
         )
         raise InputError(msg)
-    begun = Begun(partial(build_hull, ship))
+    begun = Begun(partial(_faultless, ship, draws, time_grid))
     faults = kept_faults(ship, draws, time_grid.as_of, logged or {})
-    hull = replace(begun.result(), assumptions=ship.assumptions)  # not a copy of them
-    cables = cable_share(ship, hull.body)
-    entry = entry_zones(ship, cables, faults.place)
+    inputs = begun.result()
     end = float(time_grid.moments[-1])
-    zones = draw_zones(ship, draws, time_grid.as_of)
-    paths, metals, protected = fit_potentials(
-        draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
-    )
-    inputs = ModelInputs(
-        ship=ship,
+    entry = entry_zones(ship, inputs.cables, faults.place)
+    return replace(
+        inputs,
+        ship=ship,  # not a copy of her, nor of what is hers
         draws=draws,
         time_grid=time_grid,
-        hull=hull,
-        cables=cables,
+        hull=replace(inputs.hull, assumptions=ship.assumptions),
         faults=faults,
         entry=entry,
-        back=return_zones(ship, hull.body.area, entry, draws),
+        back=return_zones(ship, inputs.hull.body.area, entry, draws),
         periods=as_before(
             periods(ship, draws, start=time_grid.start, end=end),
             time_grid.as_of,
             draws.value("berth_pattern_years") * YEAR,
             time_grid.moments,
         ),
+    )
+
+
+def _faultless(ship: Ship, draws: Draws, time_grid: TimeGrid) -> ModelInputs:
+    """Return the case without faults and stays, of which nothing in it depends."""
+    hull = build_hull(ship)
+    paths, metals, protected = fit_potentials(
+        draw_paths(draws), draw_metals(draws), hull_surveys(ship), draws
+    )
+    nowhere = np.zeros((draws.samples, 0), dtype=np.int64)
+    inputs = ModelInputs(
+        ship=ship,
+        draws=draws,
+        time_grid=time_grid,
+        hull=hull,
+        cables=cable_share(ship, hull.body),
+        faults=cast("FaultUnknowns", None),
+        entry=nowhere,
+        back=nowhere,
+        periods=(),
         paths=paths,
         metals=metals,
         protection=np.outer(protected, [zone.protection for zone in ship.zones]),
-        zones=zones,
+        zones=draw_zones(ship, draws, time_grid.as_of),
         dissolution=np.array(
             [metal(zone.metal).charge_per_volume for zone in ship.zones]
         ),

@@ -67,11 +67,7 @@ def evidence_for_system(
         Of each fault its first hour, with the other faults that stood then, and what
         was read at other hours.
     """
-    places = [
-        k
-        for k, fault in enumerate(ship.faults)
-        if fault.system == system.name and fault.source == "ground fault"
-    ]
+    places = ship.ground_faults(system.name)
     wander = Wander.of(ship.assumptions) if wander is None else wander
     faults = [ship.faults[k] for k in places]
     parts = [dated_states(ship, fault, system) for fault in faults]

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from corrosion.foundation.data_files import sentences
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.units import HOUR
 from corrosion.leakage.conditions import (
@@ -25,6 +26,7 @@ from corrosion.records.ship import Fault, Ship, System
 # cannot be: of 260 simulated faults in a crowd some 200 sound readings were so doubted.
 _BESIDE: Final = 8
 
+_SAID: Final = sentences(__file__, "doubts.toml")
 _COLUMNS: Final = {
     "clamp reading": "amps",
     "insulation test": "insulation_ohm",
@@ -54,14 +56,7 @@ def _reading_doubts(ship: Ship) -> list[str]:
         read = evidence_for_system(ship, system)
         crowd = crowded(read.evidence)
         if crowd:
-            words.append(
-                f"faults.csv: {crowd} faults of {system.name} were read while others "
-                "stood: each is weighed with what is known of the others, and what its "
-                "readings tell of those is not used, so their resistances stay wide; "
-                "whether those of one beside more than eight contradict each other is "
-                "not looked at; open the switch of a group and read again rather than "
-                "one by one"
-            )
+            words.append(_SAID["crowd"].format(crowd=crowd, name=system.name))
         for k, each, hours in zip(read.places, read.evidence, read.hours, strict=True):
             fault, alone = ship.faults[k], not crowd or len(each.beside) <= _BESIDE
             found[k] = _of_fault(ship, fault, system, hours, alone=alone)
@@ -88,19 +83,21 @@ def _of_fault(
         if alone:
             found = contradictions(system, evidence, assumptions=ship.assumptions)
         words += [
-            f"{where}: {_column(one, file)}: fault {fault.fault}{day}: {one}; check "
-            "the unit, the conductor, the hour, and who else stood then"
+            _SAID["contradiction"].format(
+                where=where,
+                column=_column(one, file),
+                fault=fault,
+                day=day,
+                said=one,
+            )
             for one in found
         ]
         for readings in evidence.readings:
-            amps, conductor = readings.amps, readings.conductor
+            amps = readings.amps or 0.0
             direct = system.current == "dc" and not is_direct(system, readings)
-            if direct and amps is not None and amps < 0.0 and conductor == "+":
-                words.append(
-                    f"{where}: amps: fault {fault.fault}{day}: {amps:g} A on conductor "
-                    "+ flows out of the steel, which + cannot drive; write the "
-                    "conductor - or no sign"
-                )
+            if direct and amps < 0.0 and readings.conductor == "+":
+                cells = {"where": where, "fault": fault, "day": day}
+                words.append(_SAID["sign"].format(**cells, amps=amps))
     return words
 
 
@@ -129,10 +126,7 @@ def _column(words: str, file: str) -> str:
 def _unseen(ship: Ship, fault: Fault, system: System) -> list[str]:
     """Return clamps round what carries nothing of a fault's current."""
     return [
-        f"readings.csv:{row.line}: clamped: the {row.clamped} carried nothing of fault "
-        f"{fault.fault}, since no shore supply tied {system.name} to earth or no "
-        "conductor was connected: the reading is not used; check date, berth and what "
-        "was clamped"
+        _SAID["unseen"].format(row=row, fault=fault, name=system.name)
         for row in ship.readings
         if row.fault == fault.fault
         and row.amps is not None
@@ -159,10 +153,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
         Sentences with file and line.
     """
     return [
-        f"faults.csv:{fault.line}: cleared: fault {fault.fault} was found longer ago "
-        "than faults of its system stand but for one in twenty: it is taken as cleared "
-        "at a time that nobody wrote; write the date in cleared, or yes or no in "
-        "standing"
+        _SAID["not cleared"].format(fault=fault)
         for fault, stands in unwritten_clearings(ship, laws, as_of)
         if not stands
     ]

@@ -73,11 +73,7 @@ class FaultPool:
         """Return them; whatever is drawn is changed in place from then on."""
         together = []
         for system in ship.systems:
-            mine = [
-                k
-                for k, fault in enumerate(ship.faults)
-                if fault.source == "ground fault" and fault.system == system.name
-            ]
+            mine = ship.ground_faults(system.name)
             faults = [ship.faults[k] for k in mine]
             at = stood_together(ship, system, faults, wander, as_of)
             if at is not None:

@@ -103,42 +103,45 @@ def _settled(
 ) -> tuple[Array, float]:
     """Return what the lamps of some states draw, and how far the star point is off.
 
-    Conductors come first here, few states are solved at a time and real parts stand
-    apart from imaginary ones: all of it only for speed.
+    Conductors come first here and few states are solved at a time; where no part is
+    imaginary, as of direct current, numbers are real: all of it only for speed.
     """
     lamps, law = fitted
-    rated = lamps.watts / (lamps.volts * lamps.ratio) ** 2
-    full = (lamps.ratio * lamps.volts) ** 2
+    full = lamps.volts * lamps.ratio
+    rated = lamps.watts / full**2
+    source = source / full  # volts are counted in those at which lamps are rated
     tolerance = _CLOSE * np.abs(source).max()
-    real, imag = np.ascontiguousarray(y.real), np.ascontiguousarray(y.imag)
-    pulled = sum((e * (each + rated) for e, each in zip(source, y, strict=True)), 0.0)
-    lift = -pulled / (y.sum(axis=0) + rated * len(source) + t)  # of the star point
-    apart = t + 1j * imag.sum(axis=0)
-    g = np.empty(real.shape)
+    healthy, driven = y.sum(axis=0) + t, source @ y
+    if not any(np.imag(each).any() for each in (source, healthy, driven)):
+        source, healthy, driven = source.real, healthy.real, driven.real
+    twice = source * source
+    lift = -(driven + rated * source.sum()) / (healthy + rated * len(source))
     for _ in range(rounds):
-        up, across = lift.real.copy(), lift.imag.copy()
-        into, aside, total, straight, along, askew = np.zeros((6, len(up)))
-        for k, e in enumerate(source):
-            a, b = up + e.real, across + e.imag
-            square = a * a + b * b
-            share, elasticity = conductance_share(square / full, law)
-            np.multiply(share, rated, out=g[k])
-            each = real[k] + g[k]
-            into += each * a - imag[k] * b
-            aside += each * b + imag[k] * a
-            total += each
-            half = (0.5 * g[k]) * elasticity
-            straight += half
-            half /= np.maximum(square, _LEAST)
-            along += half * (a * a - b * b)
-            askew += half * (2.0 * a * b)
-        load = total + apart
-        pull = -(into + 1j * aside + t * lift)
+        volts = lift + source[:, None]
+        square = np.square(volts.real)
+        if np.iscomplexobj(volts):
+            square += np.square(volts.imag)
+        np.maximum(square, _LEAST, out=square)
+        share, elasticity = conductance_share(square, law)
+        g = share * rated
+        load = healthy + g.sum(axis=0)
+        pull = -(lift * load + driven + _summed(source, g))
         drift = float(np.max(np.abs(pull) / np.abs(load)))
         if drift <= tolerance:
             break
-        straight = load + straight
-        crossed = along + 1j * askew
+        half = np.multiply(0.5 * g, elasticity, out=elasticity)
+        straight = load + half.sum(axis=0)
+        half /= square
+        # the sum of half U^2 / |U|^2, U being the lift and each conductor's source
+        linear = half.sum(axis=0) * lift + 2.0 * _summed(source, half)
+        crossed = linear * lift + _summed(twice, half)
         step = pull * np.conj(straight) - crossed * np.conj(pull)
         lift = lift + step / (np.abs(straight) ** 2 - np.abs(crossed) ** 2)
-    return g, drift
+    return g, drift * full
+
+
+def _summed(weight: Phasors, of_each: Array) -> Phasors:
+    """Return a weighted sum over conductors, which come first: real sums are cheap."""
+    if np.iscomplexobj(weight):
+        return weight.real @ of_each + 1j * (weight.imag @ of_each)
+    return weight @ of_each

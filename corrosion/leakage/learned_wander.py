@@ -72,11 +72,8 @@ def _moves(
 ) -> Iterator[tuple[float, float, float]]:
     """Yield time between two readings, the move of ln R, and the variance of that."""
     tools = Instruments.of(draws.assumptions)
-    every = [
-        occasions(ship, fault, system)
-        for fault in ship.faults
-        if fault.system == system.name and fault.source == "ground fault"
-    ]
+    places = ship.ground_faults(system.name)
+    every = [occasions(ship, ship.faults[k], system) for k in places]
     twice = [read for read in every if len(read) > 1]
     if not twice:
         return

@@ -11,10 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Final, cast
 
 import numpy as np
 
+from corrosion.foundation.data_files import sentences
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import HOUR
@@ -28,6 +29,7 @@ from corrosion.records.ship import Fault, Recorder, Ship
 if TYPE_CHECKING:
     from corrosion.records.monitor.charge import Covered
 
+_SAID: Final = sentences(__file__, "doubts.toml")
 _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 
 
@@ -105,7 +107,8 @@ def with_logged_currents(
             seconds = float(covered.seconds[here].sum())
             if seconds >= _LEAST:
                 mean = float(covered.amps[here] @ covered.seconds[here]) / seconds
-                words.append(_said(fault, covered, mean, seconds))
+                cells = {"system": covered.series.system, "hours": seconds / HOUR}
+                words.append(_SAID["logged"].format(fault=fault, mean=mean, **cells))
                 readings += _by_stay(ship, fault, covered, here)
                 hours[fault.fault] = _sums(covered, here, fault.present)
         words += _unexplained(covered, alone)
@@ -192,22 +195,11 @@ def _standing(faults: Sequence[Fault], covered: "Covered") -> BoolArray:
     return standing
 
 
-def _said(fault: Fault, covered: "Covered", mean: float, seconds: float) -> str:
-    return (
-        f"fault {fault.fault}: its current is taken from the hull-current log of "
-        f"{covered.series.system!r}, {mean:.3g} A over {seconds / HOUR:.3g} hours "
-        "covered, for those hours"
-    )
-
-
 def _unexplained(covered: "Covered", alone: BoolArray) -> list[str]:
     rest = ~alone
     seconds = float(covered.seconds[rest].sum())
     if seconds < _LEAST:
         return []
     mean = float(np.abs(covered.amps[rest]) @ covered.seconds[rest]) / seconds
-    return [
-        f"the hull-current log of {covered.series.system!r} shows {mean:.3g} A over "
-        f"{seconds / HOUR:.3g} hours in which no single fault is written; they are "
-        "not counted: complete faults.csv"
-    ]
+    cells = {"system": covered.series.system, "mean": mean, "hours": seconds / HOUR}
+    return [_SAID["unexplained"].format(**cells)]

@@ -137,17 +137,8 @@ def standing(
         Faults of which nobody wrote that they were cleared or isolated: where a life
         hangs on it, one found long ago counts as standing too.
     """
-    places = np.array(
-        [
-            k
-            for k, fault in enumerate(ship.faults)
-            if fault.source == "ground fault"
-            and fault.system == system.name
-            and fault.stands
-            and fault.standing is not False
-        ],
-        dtype=np.int64,
-    )
+    mine = ship.ground_faults(system.name)
+    places = np.array([k for k in mine if ship.faults[k].stands], dtype=np.int64)
     healthy = healthy_admittance(
         system,
         capacitance=unknowns.capacitance[system.name],

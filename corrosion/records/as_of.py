@@ -15,13 +15,21 @@ if TYPE_CHECKING:
 T = TypeVar("T", bound="DataclassInstance")
 
 
+def anywhere(ship: Ship) -> Ship:
+    """Return a ship without where she was read from, and where her logs lie.
+
+    Neither decides a number: what logs measured has become readings of her faults.
+    """
+    return replace(ship, folder=None, logs=())
+
+
 def without_gaugings(ship: Ship) -> Ship:
     """Return a ship without what decides nothing of her faults, nor of her loss.
 
     That is by her records alone: a gauging corrects it afterwards.
     """
     nothing: dict[str, Any] = dict.fromkeys(("gaugings", "hunts", "doubts"), ())
-    return replace(ship, **nothing, prices=Prices(), display=Display(), folder=None)
+    return replace(anywhere(ship), **nothing, prices=Prices(), display=Display())
 
 
 def as_of_day(written: date | str | None = None) -> date:

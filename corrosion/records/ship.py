@@ -6,6 +6,7 @@ The parts stand in :mod:`~corrosion.records.vessel` and
 :mod:`~corrosion.records.events`, and other rooms fetch them from here; words that one
 table alone knows are in :mod:`~corrosion.records.kinds`.
 """
+# ruff: noqa: F401 - other modules fetch these names from here
 
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,43 +34,6 @@ from corrosion.records.kinds import (
 from corrosion.records.measured import SHORE_CABLE, Gauging, Potential, Reading
 from corrosion.records.upkeep import Anode, AnodeSeen, Work
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
-
-__all__ = [
-    "CONDUCTORS",
-    "WETTED",
-    "Access",
-    "Anode",
-    "AnodeSeen",
-    "Berth",
-    "Circuit",
-    "Current",
-    "Display",
-    "Fault",
-    "Form",
-    "Gauging",
-    "Hunt",
-    "HuntStep",
-    "Kind",
-    "LampSeen",
-    "LampSet",
-    "MonitorLog",
-    "OpenWhen",
-    "Picture",
-    "Potential",
-    "Prices",
-    "Reading",
-    "Readings",
-    "Recorder",
-    "Ship",
-    "ShipLies",
-    "Side",
-    "System",
-    "TestVolts",
-    "Water",
-    "Work",
-    "WorkKind",
-    "Zone",
-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,6 +194,14 @@ class Ship:
             if row.zone.casefold() == zone.casefold():
                 return index
         raise LookupFailed.among("zone", zone, [row.zone for row in self.zones])
+
+    def ground_faults(self, system: str) -> list[int]:
+        """Return the positions of the ground faults of a system, in file order."""
+        return [
+            k
+            for k, fault in enumerate(self.faults)
+            if fault.system == system and fault.source == "ground fault"
+        ]
 
     def rounds(self, system: str) -> tuple[When, ...]:
         """Return when a system was found healthy: its readings without a fault."""

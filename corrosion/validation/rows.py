@@ -1,12 +1,11 @@
 """The rows of the study: what each compares, and the band that it must meet."""
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final, Literal
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.validation.scores import Interval
 
 Item = Interval | float
@@ -61,12 +60,11 @@ _LEAST: Final = {
 
 
 def _read() -> Iterator[tuple[str, Row]]:
-    with Path(__file__).with_suffix(".csv").open(encoding="utf-8") as file:
-        for line in csv.DictReader(file):
-            judged = line["least"] != ""
-            band = (float(line["least"]), float(line["most"])) if judged else None
-            kind: Any = line["kind"]
-            yield line["row"], Row(line["words"], kind, band, line["unit"])
+    for line in csv_rows(__file__, "rows.csv"):
+        judged = line["least"] != ""
+        band = (float(line["least"]), float(line["most"])) if judged else None
+        kind: Any = line["kind"]
+        yield line["row"], Row(line["words"], kind, band, line["unit"])
 
 
 ROWS: Final[Mapping[str, Row]] = MappingProxyType(dict(_read()))

@@ -3,6 +3,8 @@
 import json
 import multiprocessing
 import os
+import sys
+import threading
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -10,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from corrosion.foundation import cache
+from corrosion.foundation import cache, parallel
 from corrosion.foundation.cache import (
     cache_directory,
     digest,
@@ -56,6 +58,34 @@ def test_what_is_held_in_memory_needs_no_file_and_bears_no_writing(kept: Path) -
         found["matrix"][0] = 1.0
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="children are had on Linux alone")
+@pytest.mark.parametrize("killed", [False, True])
+def test_a_child_writes_what_is_large_and_its_end_loses_nothing(
+    kept: Path, monkeypatch: pytest.MonkeyPatch, *, killed: bool
+) -> None:
+    here, write, wrote = os.getpid(), cache._keep, []
+
+    def slow(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
+        if os.getpid() == here:
+            wrote.append(path)
+        elif killed:
+            os._exit(1)
+        write(path, arrays, look=look)
+
+    monkeypatch.setattr(cache, "_keep", slow)
+    monkeypatch.setattr(cache, "_MEMORY", 0)  # else it would be held
+    monkeypatch.setitem(parallel._allowed, "children", True)
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    large = {"a": np.arange(2**20, dtype=np.float64)}
+    for name in "ab":
+        assert remembered(name, lambda: large) is large
+    assert (remembered("a", never)["a"] == large["a"]).all()  # waits for the child
+    cache.await_all()
+    assert len([*kept.iterdir()]) == 2
+    assert (remembered("b", never)["a"] == large["a"]).all()
+    assert len(wrote) == 2 * killed
+
+
 def test_nothing_is_kept_where_it_is_switched_off(
     kept: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -85,6 +115,24 @@ def test_files_used_longest_ago_go_first(
     with pytest.raises(pytest.fail.Exception):
         remembered("b", never)
     assert sum(path.stat().st_size for path in kept.iterdir()) <= 40_000
+
+
+def test_too_much_is_looked_for_seldom_and_never_stands(
+    kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks: list[Path] = []
+    whole = cache._prune
+
+    def prune(directory: Path) -> None:
+        looks.append(directory)
+        whole(directory)
+
+    monkeypatch.setattr(cache, "_DISK", 400_000)
+    monkeypatch.setattr(cache, "_prune", prune)
+    for key in range(100):
+        remembered(key, lambda: {"x": np.zeros(1000)})
+        assert sum(path.stat().st_size for path in kept.iterdir()) <= 400_000
+    assert 20 <= len(looks) <= 40  # each time that 25,000 bytes are new
 
 
 def test_a_digest_tells_every_digit_of_every_part_apart() -> None:

@@ -209,7 +209,7 @@ def test_a_yard_that_leaves_a_plate_leaves_no_deeper_pit_but_in_one_of_ten() -> 
 
 
 def test_what_a_weld_left_goes_on_as_a_pit_of_its_depth() -> None:
-    """By hand: K d^0.65 is as deep as what was left; half of the way on d, half on K."""
+    """By hand: K d^0.65 is as deep as what was left, half by another d, half by K."""
     share, lost = np.full((64, len(PLAIN)), 0.1), 0.8
     depth = DepthLoss(INPUTS, slice(None))
     worn(depth, lost)

@@ -8,7 +8,7 @@ import pytest
 import ships
 
 from corrosion.estimate import estimate
-from corrosion.inspection.date_doubts import date_doubts
+from corrosion.inspection.doubts import date_doubts
 from corrosion.records.dates import as_written
 
 SHIP = replace(ships.ship(), next_docking=as_written("2028-05-01"))

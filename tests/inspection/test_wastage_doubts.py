@@ -1,4 +1,4 @@
-"""Tests of inspection.wastage_doubts: what no standard settles is said."""
+"""Tests of inspection.doubts: what no standard settles is said."""
 
 from dataclasses import replace
 from datetime import date

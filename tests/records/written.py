@@ -6,15 +6,16 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import PERCENT
 from corrosion.records.dates import When
 from corrosion.records.folder import columns as of
+from corrosion.records.folder.cell_messages import choices, unit_of
 from corrosion.records.folder.files import HUNTS
-from corrosion.records.folder.mapping import Value, cells_of
-from corrosion.records.folder.row import columns
+from corrosion.records.folder.mapping import si_columns
+from corrosion.records.folder.row import Row, columns
 from corrosion.records.folder.ship_toml_keys import (
     RecorderKeys,
     ShipKeys,
@@ -31,6 +32,9 @@ from corrosion.records.ship import (
     System,
     Work,
 )
+
+Value = str | float | When | bool | None
+"""What may stand in a cell."""
 
 _VOLTS: Final = {"a": "a", "b": "b", "c": "c", "+": "pos", "-": "neg"}
 _LAMPS: Final = ("lamp_a", "lamp_b", "lamp_c")
@@ -102,6 +106,22 @@ def _cell(value: Value) -> str:
     if isinstance(value, When):
         return value.text
     return value if isinstance(value, str) else f"{value:.12g}"
+
+
+def cells_of(model: type[Row], record: Any) -> dict[str, Value]:
+    """Return what stands in the columns of a record's row."""
+    return dict(_cells(model, record))
+
+
+def _cells(model: type[Row], record: Any) -> Iterator[tuple[str, Value]]:
+    for name, column, si in si_columns(model, record.__class__):
+        info, value = model.model_fields[name], getattr(record, si)
+        unit = unit_of(info)
+        if unit is not None and value is not None and unit.factor != 1.0:
+            value /= unit.factor
+        elif isinstance(value, bool) and choices(info):
+            value = "yes" if value else "no"
+        yield column, value
 
 
 def _toml(ship: Ship) -> Iterator[str]:

@@ -170,7 +170,7 @@ def half_breadth(lines: Lines, x: npt.ArrayLike, depth: npt.ArrayLike) -> Array:
 
 
 def section_points(
-    lines: Lines, x: Array, depths: tuple[float, float], n: int
+    lines: Lines, x: Array, depths: tuple[npt.ArrayLike, npt.ArrayLike], n: int
 ) -> Array:
     """Return points that divide a strip of each section evenly along its girth.
 
@@ -180,8 +180,9 @@ def section_points(
         The hull.
     x : ndarray, shape (stations,)
         Stations. [m]
-    depths : (float, float)
-        Upper and lower border of the strip, from above the water to the draught. [m]
+    depths : (array_like, array_like)
+        Upper and lower border of the strip, from above the water to the draught; of
+        all stations, or of each, then in the water. [m]
     n : int
         Number of parts.
 
@@ -191,11 +192,11 @@ def section_points(
         Points of the starboard side, x, y, z. [m]
     """
     breadth, m = (row[:, None] for row in _section(lines, x))
-    shares = np.asarray(depths) / lines.draught
-    if shares[1] <= 0.0:
-        level = np.linspace(-depths[0], -depths[1], n + 1)[None]
+    high, low = (np.asarray(depth, np.float64) for depth in depths)
+    if low.ndim == 0 and low <= 0.0:
+        level = np.linspace(-high, -low, n + 1)[None]
         return np.stack(np.broadcast_arrays(x[:, None], breadth, level), axis=-1)
-    low = np.maximum(shares, 0.0)
+    low = np.maximum(np.stack([high, low], axis=-1) / lines.draught, 0.0)
     turn = np.arctan2(low, np.maximum(1.0 - low**m, 0.0) ** (1.0 / m))
     steps = np.linspace(0.0, 1.0, _STEPS)
     turns = turn[:, :1] + (turn[:, 1:] - turn[:, :1]) * steps
@@ -203,7 +204,9 @@ def section_points(
     chord = np.hypot(np.diff(y), np.diff(z))
     girth = np.concatenate([np.zeros((len(x), 1)), np.cumsum(chord, axis=1)], axis=1)
     even = girth[:, -1:] * np.linspace(0.0, 1.0, n + 1)
-    at = np.stack([np.interp(*rows) for rows in zip(even, girth, turns, strict=True)])
+    at = np.empty_like(even)
+    for k, rows in enumerate(zip(even, girth, turns, strict=True)):
+        at[k] = np.interp(*rows)
     at[:, -1] = turn[:, 1]
     y, z = _around(at, breadth, m, lines.draught)
     return np.stack([np.broadcast_to(x[:, None], y.shape), y, z], axis=-1)

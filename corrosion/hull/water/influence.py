@@ -8,6 +8,7 @@ panel both are exact (closed form of a flat triangle; solid angle); farther off 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -152,23 +153,21 @@ def layers(
     .. math:: 4\pi S = \frac1r\left(A + \frac{Q}{r^4}\right), \quad
        4\pi D = \frac{n \cdot r}{r^3}\left(A + \frac{tr}{r^2} + \frac{5Q}{r^4}\right)
 
-    An image at a point is the panel itself at the mirrored point.
+    An image at a point is the panel itself at the mirrored point. Those in the sea bed,
+    all off by twice the depth and more, are summed to seven digits: in half the time.
     """
     single = np.zeros((len(points), len(panels.area)))
     double = np.zeros_like(single)
-    columns = _columns(panels)
+    columns = {kind: _columns(panels, kind) for kind in (np.float64, np.float32)}
     step = max(1, _BLOCK // len(panels.area))
     for up, level, weight in images:
         mirrored = points * [1.0, 1.0, up] + [0.0, 0.0, level]
+        of_kind = columns[np.float32 if level else np.float64]
         close = []
         for start in range(0, len(points), step):
             rows = slice(start, start + step)
-            one, two, i, j = _far(mirrored[rows], panels, columns)
-            one[i, j] = two[i, j] = 0.0
+            one, two, i, j = _far(mirrored[rows], of_kind, weight)
             close.append((i + start, j))
-            if weight != 1.0:
-                one *= weight
-                two *= weight
             single[rows] += one
             double[rows] += two
         i, j = (np.concatenate(each) for each in zip(*close, strict=True))
@@ -191,8 +190,8 @@ def _near(x: Array, panels: Geometry, j: IntArray) -> tuple[Array, Array]:
     return single.reshape(-1, 2).sum(axis=1), double
 
 
-def _columns(panels: Geometry) -> tuple[Array, Array, Array]:
-    """Coefficients by which powers of x turn into r², n·r and rᵀTr."""
+def _columns(panels: Geometry, kind: type[np.floating[Any]]) -> tuple[Array, ...]:
+    """Coefficients that turn powers of x into r², n·r, rᵀTr; area, trace and near²."""
     c, n, t = panels.centre, panels.normal, panels.quadrupole
     # r = x - c: r^2, n.r and r'T r are polynomials in x whose coefficients belong to
     # the panel alone, so that pairs cost a matrix product and not passes over all of
@@ -204,19 +203,22 @@ def _columns(panels: Geometry) -> tuple[Array, Array, Array]:
     mixed = 2.0 * t[:, [0, 0, 1], [1, 2, 2]]
     rest = np.einsum("nx,nx->n", c, tc)
     form = np.column_stack([pure, mixed, -2.0 * tc, rest])
-    return square.T.copy(), along.T.copy(), form.T.copy()
+    near = np.square(_NEAR * panels.diameter)
+    each = square.T, along.T, form.T, panels.area, panels.trace, near
+    return tuple(np.array(values, kind, order="C") for values in each)
 
 
 def _far(
-    x: Array, panels: Geometry, columns: tuple[Array, Array, Array]
+    points: Array, columns: tuple[Array, ...], weight: float
 ) -> tuple[Array, Array, IntArray, IntArray]:
     """Far field of both layers, and the pairs too close for it."""
-    square, along, form = columns
-    ones = np.ones((len(x), 1))
+    square, along, form, area, trace, near = columns
+    x = points.astype(area.dtype)
+    ones = np.ones_like(x[:, :1])
     powers = [np.square(x), x[:, [0, 0, 1]] * x[:, [1, 2, 2]], x, ones]
     r2 = np.column_stack([x, powers[0].sum(axis=1), ones]) @ square
     # These are done exactly by the caller; any distance will do for them meanwhile.
-    i, j = np.nonzero(r2 < np.square(_NEAR * panels.diameter))
+    i, j = np.divmod(np.flatnonzero(r2 < near), len(area))
     r2[i, j] = 1.0
     inverse = np.divide(1.0, r2, out=r2)
     q = np.column_stack(powers) @ form
@@ -224,16 +226,17 @@ def _far(
     q *= inverse
     # 4 pi D = n.r / r^3 (A + tr / r^2 + 5 Q / r^4), then 4 pi S = (A + Q / r^4) / r:
     # written into the same arrays, for the passes over memory are what takes time.
-    double = inverse * panels.trace
-    double += panels.area
+    double = inverse * trace
+    double += area
     double += 5.0 * q
     double *= inverse
-    q += panels.area
+    q += area
     root = np.sqrt(inverse, out=inverse)
-    root *= 1.0 / _FOUR_PI
+    root *= weight / _FOUR_PI
     q *= root
     double *= root
     double *= np.column_stack([x, ones]) @ along
+    q[i, j] = double[i, j] = 0.0
     return q, double, i, j
 
 

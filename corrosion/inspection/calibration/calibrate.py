@@ -1,15 +1,18 @@
 """What the gaugings teach: every sample of the estimate moved to meet them."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
 
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.conflict import (
+    ENOUGH,
     LeftOut,
     PriorConflict,
     leave_out,
@@ -188,6 +191,17 @@ def calibrate(
     readings = foreseen.readings(rows, known, draws.assumptions)
     short = replace(before, zones=before.zones[..., : OWN + known])
     predicted = built[rows.zone] - readings.of_all(short, prior.until(known))
+    campaigns = 0 if read is None else len(read.surfaces.chance)
+    others: Callable[[], LeftOut] = partial(
+        leave_out,
+        draws.generator("campaigns left out"),
+        short,
+        prior.until(known),
+        readings,
+        campaigns,
+    )
+    if campaigns >= ENOUGH:  # of what is moved here they know nothing: a child's work
+        others = Begun(others).result
     with np.errstate(all="ignore"):  # a chain that runs away is brought back
         found = move_samples(rng, short, prior.until(known), readings, more=_EARLIER)
 
@@ -223,9 +237,7 @@ def calibrate(
             built[read.zone] - read.gone - np.median(bias, axis=0),
             (_lost(alone, gauged), _lost(shifted, gauged)),
         ),
-        left_out=leave_out(
-            rng, short, prior.until(known), readings, len(read.surfaces.chance)
-        ),
+        left_out=others(),
     )
     return calibration, shifted
 

@@ -36,6 +36,7 @@ from corrosion.inspection.calibration.triangular import (
     root_of,
     single,
     solved,
+    times,
     whitened,
 )
 
@@ -219,10 +220,7 @@ class Block:
         And whether it says just that, both (zones, samples).
         """
         own = wrong[self.rows]
-        bits = [
-            np.take_along_axis(own, pick[None, :, None], axis=0)[0]
-            for pick in self.masked
-        ]
+        bits = [own[pick, np.arange(pick.size)] for pick in self.masked]
         number = cause[self.zones] * 2 ** len(bits)
         for power, bit in enumerate(bits):
             number += bit * 2**power
@@ -240,12 +238,10 @@ class Block:
         left -= slope[LEVEL] * (given.levels[0, self.zones] + given.more[self.rows])
         left -= slope[INSIDE] * given.levels[1, self.zones]
         root = np.zeros((n, n, *case.shape), picked.dtype)
-        lower = self._lower
-        root[lower] = picked[end : end + n * (n + 1) // 2]
-        for part, square in zip(
-            picked[end:].reshape(4, -1, *case.shape)[1:], given.spread**2, strict=True
-        ):
-            root[lower] += part * square
+        total, *parts = picked[end:].reshape(4, -1, *case.shape)
+        for part, square in zip(parts, given.spread**2, strict=True):
+            total += part * square
+        root[self._lower] = total
         root = root_of(root)
         white = whitened(root, left)
         told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
@@ -288,7 +284,7 @@ def spread_out(
     tail = (1,) * (pulled.ndim - 2)
     pulled[:OWN] *= (sd**2).reshape(*sd.shape, *tail)
     covariance = (prior.wander**2 * prior.correlation).astype(pulled.dtype)
-    pulled[WANDER] = np.tensordot(covariance, pulled[WANDER], axes=1)
+    pulled[WANDER] = times(covariance, pulled[WANDER])
     if spread is not None:
         pulled[LEVEL] *= spread[0] ** 2
         pulled[WANDER] *= spread[1] ** 2

@@ -11,9 +11,11 @@ from corrosion.inspection.calibration.rate_model import RatePrior, RateState
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.sampler import move_samples
 
+ENOUGH: Final = 3
+"""Campaigns from which a calibration of one ship is claimed."""
+
 _ALIKE: Final = 1.25  # ratios between its inverse and this are no conflict
 _ONE_SIDED: Final = 0.05  # chance of so many on one side, were both sides alike
-_ENOUGH: Final = 3  # campaigns from which a calibration of one ship is claimed
 _SAMPLES: Final = (64, 128)  # for each campaign, at least and at most
 _IN_ALL: Final = 768
 _SWEEPS: Final = (8, 8)
@@ -110,6 +112,7 @@ class LeftOut:
     words: str
 
 
+@np.errstate(all="ignore")  # as where all are told of
 def leave_out(
     rng: np.random.Generator,
     start: RateState,
@@ -135,7 +138,7 @@ def leave_out(
     """
     campaigns = np.unique(readings.campaign)
     campaigns = campaigns if gauged is None else campaigns[campaigns < gauged]
-    if campaigns.size < _ENOUGH:
+    if campaigns.size < ENOUGH:
         few = {1: "one campaign says", 2: "two campaigns say"}[campaigns.size]
         words = f"{few} little of how well this ship is foreseen"
         return LeftOut(campaigns=campaigns.size, readings=None, held=None, words=words)

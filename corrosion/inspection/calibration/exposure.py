@@ -225,8 +225,10 @@ def exposure(
     for at in {now} | beside_pits(history.moments, rows):
         pit[:, at] = np.maximum(pit[:, at], deepest(inputs, history, at))
     gain = plate_gain(history.moments, sea.shape[2], zones.works)
-    outer = np.maximum((history.mean + gain - lost_inside)[:, now], _LEAST)
-    deeper = np.maximum((pit + gain - lost_inside)[:, now], _LEAST)
+    outer, deeper = (
+        np.maximum(depth[:, now] + gain[now] - lost_inside[:, now], _LEAST)
+        for depth in (history.mean, pit)
+    )
     # a weld leaves what goes with the plate: there the law is of what pits grow by
     today = float(history.moments[now])
     welded = left_by_welds(zones.pit_left, zones.works, today)[0] > 0.0
@@ -262,11 +264,14 @@ def exposure(
     deviations = np.maximum(own.std(axis=0), _LEAST)
     wander = given["natural_wander"]
     ratio = np.array([metal(z.metal).natural_ratio for z in inputs.ship.zones])
+    other = history.mean + gain  # large: in place
+    other -= sea
+    other -= lost_inside
     return Exposure(
         moments=history.moments,
         works=zones.works,
         sea=whole_life,
-        other=history.mean + gain - sea - lost_inside,
+        other=other,
         inside=inside,
         inner=inner,
         pit=pit,

@@ -42,22 +42,25 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     inner = inside_loss(inputs, moments)
     gain = plate_gain(moments, zones, works)
     netted, within = _netted(history, rate), inner * factors.inside[:, None]
-    outer, was = (depth - inner + gain for depth in (netted, history.mean))
+    outer, was = (depth - inner for depth in (netted, history.mean))
+    outer += gain  # large arrays, here and below: in place
+    was += gain
     change = np.divide(outer, was, out=rate.copy(), where=was > 0.0)
     extra = factors.extra_at(moments)
     even = within + extra  # over the plate, at bare steel and elsewhere
-    known = netted + (within - inner)
+    known = within - inner
+    known += netted
     one = np.ones((1, zones))
     stood = np.concatenate([left_by_welds(one, works, t) for t in moments])
     left = inputs.zones.pit_left[:, None] * stood if stood.any() else stood[None]
-    depth, ahead = change[:, now], slice(now, None)
+    ahead = slice(now, None)
     # a rate that fell makes no pit shallower: none of the past was deeper than it would
     # be by the factor of any later day
     past = np.maximum(change[:, now::-1], _LEAST)
     pits = _Pits(
         records=history,
         inner=inner,
-        until=np.minimum.accumulate(past, axis=1)[:, ::-1],
+        until=np.minimum.accumulate(past, axis=1, out=past)[:, ::-1],
         later=_later(outer[:, ahead], was[:, ahead], change[:, ahead]),
         left=left,
         now=now,
@@ -74,7 +77,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     there = history.natural_sea_kg * (rate[:, now] - 1.0)
     there += history.natural_inside_kg * (factors.inside - 1.0)
     old -= there * young
-    lost = history.lost_kg + (known - history.mean)[:, now] * plate
+    lost = history.lost_kg + (known[:, now] - history.mean[:, now]) * plate
     lost += np.where(young < 1.0, old, 0.0)
     taken = history.stray_kg + history.own_metals_kg
     spared = np.maximum(sea_kg + inside_kg + taken - lost, 0.0)
@@ -84,20 +87,24 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     # faults' accounts know no zones: each moves as the ship's does
     before, after = (kg.sum(axis=1) for kg in (history.spared_kg, still_spared))
     of_ship = np.divide(after, before, out=np.ones_like(after), where=before > 0.0)
+    worn, pit = pits.worn(change[:, ahead]), pits.old(change[:, ahead])
+    worn += even
+    pit += even
+    known += extra
     return replace(
         history,
-        mean=known + extra,
+        mean=known,
         multiplied=history.multiplied[:, :, :0].copy(),  # moved once for all
-        worn=pits.worn(change[:, ahead]) + even,
+        worn=worn,
         since=pits.since(),
-        pit=pits.old(change[:, ahead]) + even,
+        pit=pit,
         natural_sea_kg=sea_kg,
         natural_inside_kg=inside_kg,
         unexplained_kg=extra[:, now] * plate,
         protection_spared_kg=history.protection_spared_kg * share,
         spared_kg=still_spared,
         fault_spared_kg=history.fault_spared_kg * of_ship[:, None],
-        spot=(history.spot - inner[:, now]) * depth + even[:, now],
+        spot=(history.spot - inner[:, now]) * change[:, now] + even[:, now],
         causes=_causes(history, at_sea, factors.inside, age / age[now], extra * plate),
     )
 

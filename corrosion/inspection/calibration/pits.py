@@ -148,14 +148,19 @@ def pit_law(
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
-    # what was welded unwritten is as shallow as if it never had been deeper
+    # a pit that a yard does not see is as deep as it is; one that it welded and nobody
+    # wrote was left as deep as that yard leaves them
     unseen = replace(prior, unwelded=prior.hidden)
     caps = _caps(unseen, replace(found, weld=np.minimum(found.weld, _left(found))))
-    weights = np.array([w * ndtr((most - middle) / own) for most, w in caps])
+    weights = [w * ndtr((most - middle) / own) for most, w in caps]
+    yard = found.weld + prior.recorded
+    unwritten = (prior.unwelded - prior.hidden) * ~known
+    weights.append(unwritten * ndtr((middle - yard) / own))
     reached = np.cumsum(weights, axis=0)
     which = (reached < zone_lot * reached[-1]).sum(axis=0)
+    most = np.choose(which, [*(cap for cap, _ in caps), yard])
     least = np.where(known, -np.inf, found.least + prior.recorded)
-    most = np.choose(which, [cap for cap, _ in caps])
+    least = np.maximum(least, np.where(which == len(caps), most - _APART, -np.inf))
     most = np.maximum(most, least + _APART)
     low, high = (ndtr((end - middle) / own) for end in (least, most))
     # the sample's own draw, squeezed between what it is at least and at most

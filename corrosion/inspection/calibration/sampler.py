@@ -45,6 +45,7 @@ from corrosion.inspection.calibration.triangular import (
     root_of,
     single,
     solved,
+    times,
     whitened,
 )
 from corrosion.inspection.calibration.zone_moves import move_zones
@@ -227,7 +228,7 @@ def _draw_spreads(
     mixture of normal laws, whose tails let a ship lie farther off than her table says.
     """
     gauged, own = readings.zones, chains.own
-    smooth = np.tensordot(single(prior.precision), own[WANDER], axes=1)
+    smooth = times(single(prior.precision), own[WANDER])
     roughness = (smooth * own[WANDER]).sum(axis=0) / prior.wander**2
     lined = prior.inside_shared[:, gauged].any(axis=0)  # with an inner face to lose
     squares = np.stack(

@@ -11,12 +11,12 @@ def whitened(root: Array, values: Array) -> Array:
     """Return L⁻¹ values; L (n, n, ...), values (n, ...)."""
     shape = np.broadcast_shapes(values.shape, root.shape[1:])
     out = np.empty(shape, np.result_type(root, values))
-    for i in range(len(values)):
-        rest = out[i]
-        rest[...] = values[i]
-        for j in range(i):
-            rest -= root[i, j] * out[j]
-        rest /= root[i, i]
+    out[...] = values
+    more = (1,) * (out.ndim + 1 - root.ndim)
+    for j in range(len(out)):
+        out[j] /= root[j, j]
+        below = root[j + 1 :, j]
+        out[j + 1 :] -= below.reshape(len(below), *more, *root.shape[2:]) * out[j]
     return out
 
 
@@ -24,8 +24,8 @@ def solved(root: Array, values: Array) -> Array:
     """Return L⁻ᵀ values; L (n, n, ...), values (n, ...)."""
     out = np.array(values)
     for i in reversed(range(len(values))):
-        for j in range(i + 1, len(values)):
-            out[i] -= root[j, i] * out[j]
+        for pulled in root[i + 1 :, i] * out[i + 1 :]:
+            out[i] -= pulled
         out[i] /= root[i, i]
     return out
 
@@ -40,12 +40,17 @@ def root_of(matrix: Array) -> Array:
     for j in range(n):
         least = tiny * matrix[j, j]
         for k in range(j):
-            for i in range(j, n):
-                matrix[i, j] -= matrix[i, k] * matrix[j, k]
+            matrix[j:, j] -= matrix[j:, k] * matrix[j, k]
         np.maximum(matrix[j, j], least, out=matrix[j, j])
         np.sqrt(matrix[j, j], out=matrix[j, j])
         matrix[j + 1 :, j] /= matrix[j, j]
     return matrix
+
+
+def times(matrix: Array, values: Array) -> Array:
+    """Return a matrix times values (n, ...): without what `numpy.tensordot` costs."""
+    shape = len(matrix), *values.shape[1:]
+    return np.asarray(matrix @ values.reshape(len(values), -1)).reshape(shape)
 
 
 def single(values: Array) -> Array:

@@ -18,7 +18,7 @@ from corrosion.inspection.calibration.rate_model import (
 )
 from corrosion.inspection.calibration.readings import Readings
 from corrosion.inspection.calibration.stratified import normal, uniform
-from corrosion.inspection.calibration.triangular import single
+from corrosion.inspection.calibration.triangular import single, times
 
 
 def move_zones(
@@ -158,11 +158,11 @@ def _drawn(rng: np.random.Generator, told: Array) -> IntArray:
     """Return one of (zones, cases, samples) by their log chances."""
     chance = np.exp(told - told.max(axis=1, keepdims=True))
     lot = uniform(rng, (len(told), told.shape[2])) * chance.sum(axis=1)
-    case = np.zeros(lot.shape, np.int64)
+    case = np.zeros(lot.shape, np.int8)
     for one in range(told.shape[1] - 1):
         lot -= chance[:, one]
-        case += lot > 0.0
-    return case
+        case += (lot > 0.0).view(np.int8)
+    return case.astype(np.int64)
 
 
 def _of(values: Array, case: IntArray) -> Array:
@@ -176,7 +176,7 @@ def _draw(
     prior = block.prior
     drawn = normal(rng, (len(model.slope), *model.left.shape[1:]))
     drawn[:OWN] *= single(block.spread)[..., None]
-    drawn[WANDER] = np.tensordot(single(prior.wander * prior.root), drawn[WANDER], 1)
+    drawn[WANDER] = times(single(prior.wander * prior.root), drawn[WANDER])
     drawn[LEVEL] *= spread[0]
     drawn[WANDER] *= spread[1]
     drawn[INSIDE] *= spread[2]

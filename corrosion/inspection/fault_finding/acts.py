@@ -1,7 +1,7 @@
 """The steps of a hunt, what is withheld, and what they are expected to take."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from corrosion.inspection.cautions import NEEDS, Needs
@@ -158,25 +158,24 @@ def open_act(
     row: HuntCircuit, suspects: Sequence[HuntCircuit], permits: Permits, *, first: bool
 ) -> Act:
     """Return the step that opens a circuit and looks."""
-    stops = permits.below(row.circuit)
-    gone = {row.circuit, *stops}
-    return Act(
+    gone = {row.circuit, *permits.below(row.circuit)}
+    return replace(
+        _opened(row, permits),
         act="open",
-        circuit=row.circuit,
-        fed_from=row.fed_from,
-        also_stops=stops,
-        permission=permits.permission(row.circuit),
-        open_when=permits.open_when(row.circuit),
         needs=NEEDS["open"],
         minutes=row.opening + permits.assumptions.value("minutes_to_look"),
         chance=sum(each.chance for each in suspects if each.circuit in gone),
         panel_first=first,
-        vital=row.vital,
     )
 
 
 def test_act(row: HuntCircuit, permits: Permits) -> Act:
     """Return the step that tests a circuit that was opened."""
+    return replace(_opened(row, permits), test=row.test)
+
+
+def _opened(row: HuntCircuit, permits: Permits) -> Act:
+    """Return the test of a circuit, and what it takes to have it open."""
     return Act(
         act="test",
         circuit=row.circuit,
@@ -188,5 +187,4 @@ def test_act(row: HuntCircuit, permits: Permits) -> Act:
         minutes=row.minutes - row.opening,
         chance=row.chance,
         vital=row.vital,
-        test=row.test,
     )

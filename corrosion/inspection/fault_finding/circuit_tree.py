@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.foundation.errors import InputError
+from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.types import Array
 from corrosion.records.ship import OpenWhen, TestVolts
 
@@ -131,13 +131,19 @@ def branches(
 
 
 def under(circuits: Sequence[HuntCircuit], circuit: str) -> frozenset[str]:
-    """Return a circuit and all that it feeds, by name."""
+    """Return a circuit and all that it feeds, by name.
+
+    Raises LookupFailed if no such circuit is in the list.
+    """
+    names = [row.circuit for row in circuits]
+    if circuit not in names:
+        raise LookupFailed.among("circuit", circuit, names)
     tree = branches(circuits)
     found, stack = {circuit}, [circuit]
     while stack:
-        names = [circuits[place].circuit for place in tree.get(stack.pop(), ())]
-        found.update(names)
-        stack += names
+        fed = [circuits[place].circuit for place in tree.get(stack.pop(), ())]
+        found.update(fed)
+        stack += fed
     return frozenset(found)
 
 

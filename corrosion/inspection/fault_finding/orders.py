@@ -3,7 +3,7 @@
 Each gives every circuit the minutes after which the fault is found if it is there.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, combinations
 from typing import Final
@@ -59,15 +59,19 @@ def halves(circuits: Sequence[HuntCircuit]) -> list[tuple[HuntCircuit, ...]]:
         The list, branches before the panel that feeds them: what is opened together
         then stops nothing of the other half.
     """
-    sets = []
-    stack = [(0, len(circuits))]
+    cuts = _cuts(len(circuits))
+    return [tuple(circuits[start:middle]) for start, middle, _ in cuts]
+
+
+def _cuts(count: int) -> Iterator[tuple[int, int, int]]:
+    """Yield start, middle and stop of a list, of its halves, and of theirs."""
+    stack = [(0, count)]
     while stack:
         start, stop = stack.pop()
         if stop - start > 1:
             middle = (start + stop + 1) // 2
-            sets.append(tuple(circuits[start:middle]))
+            yield start, middle, stop
             stack += [(start, middle), (middle, stop)]
-    return sets
 
 
 def by_halving(circuits: Sequence[HuntCircuit], look: float) -> Array:
@@ -93,13 +97,8 @@ def by_halving(circuits: Sequence[HuntCircuit], look: float) -> Array:
     found: Array = np.array([row.minutes for row in circuits]) - opening
     if len(circuits) == 1:
         return found + opening + look
-    stack = [(0, len(circuits))]
-    while stack:
-        start, stop = stack.pop()
-        if stop - start > 1:
-            middle = (start + stop + 1) // 2
-            found[start:stop] += opening[start:middle].sum() + look
-            stack += [(start, middle), (middle, stop)]
+    for start, middle, stop in _cuts(len(circuits)):
+        found[start:stop] += opening[start:middle].sum() + look
     return found
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
-from corrosion.foundation.errors import InputError, LookupFailed
+from corrosion.foundation.errors import InputError
 from corrosion.foundation.units import HOUR, MINUTE
 from corrosion.inspection.fault_finding.circuit_tree import (
     HuntCircuit,
@@ -115,7 +115,7 @@ def after_result(
     >>> [row.circuit for row in after_result(pair, "L1", cleared=False)]
     ['L2']
     """
-    below = _under(circuits, circuit)
+    below = under(circuits, circuit)
     return _summing([row for row in circuits if (row.circuit in below) == cleared])
 
 
@@ -143,7 +143,7 @@ def after_half(
     [('A', 0.5), ('B', 0.5)]
     """
     names = [one for one in opened if one in {row.circuit for row in circuits}]
-    below = {one for name in names for one in _under(circuits, name)}
+    below = {one for name in names for one in under(circuits, name)}
     return _summing([row for row in circuits if row.circuit in below])
 
 
@@ -176,7 +176,7 @@ def after_clamp(
     """
     if shown:
         return after_result(circuits, circuit, cleared=True)
-    below = _under(circuits, circuit)
+    below = under(circuits, circuit)
     missed = 1.0 - shows
     weights = [missed if row.circuit in below else 1.0 for row in circuits]
     return _summing(
@@ -185,13 +185,6 @@ def after_clamp(
             for row, weight in zip(circuits, weights, strict=True)
         ]
     )
-
-
-def _under(circuits: Sequence[HuntCircuit], circuit: str) -> frozenset[str]:
-    names = [row.circuit for row in circuits]
-    if circuit not in names:
-        raise LookupFailed.among("circuit", circuit, names)
-    return under(circuits, circuit)
 
 
 def _summing(left: Sequence[HuntCircuit]) -> tuple[HuntCircuit, ...]:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from corrosion.foundation.statistics import entropy
 from corrosion.foundation.types import Array
 from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.fault_finding.acts import (
@@ -128,17 +129,16 @@ def _feeders(
             continue
         fed = {row.circuit, *permits.below(row.circuit)}
         chance = min(sum(each.chance for each in suspects if each.circuit in fed), 1.0)
-        told = _entropy(shows * chance) - chance * _entropy(shows)
+        told = _yes_or_no(shows * chance) - chance * _yes_or_no(shows)
         if told > _NOTHING:
             rated.append((told / max(row.clamping, _NOTHING), row, chance))
     rated.sort(key=lambda each: -each[0])
     return [(row, chance) for _, row, chance in rated]
 
 
-def _entropy(chance: float) -> float:
+def _yes_or_no(chance: float) -> float:
     """Return what a yes or no tells, in bits."""
-    p = np.clip(np.array([chance, 1.0 - chance]), 1e-300, 1.0)
-    return float(-(p * np.log2(p)).sum())
+    return entropy(np.clip(np.array([chance, 1.0 - chance]), 0.0, 1.0))
 
 
 def _opening(

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations, product
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 
@@ -12,16 +13,16 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import MICROFARAD
 from corrosion.leakage.explanations.cases import Cases, OpenBranch
 from corrosion.leakage.inference.evidence import Evidence
-from corrosion.leakage.neutral_point import (
-    conductor_index,
-    healthy_admittance,
-)
+from corrosion.leakage.neutral_point import conductor_index, healthy_admittance
 from corrosion.records.ship import System
 
 Faulty = Literal["one fault", "two faults", "fault and failed lamp"]
 Kind = Literal[Faulty, "healthy", "not energised", "ghost", "failed lamp"]
 Unknown = tuple[float, float]
 """Median of a lognormal unknown, and the standard deviation of its logarithm."""
+
+_About = Callable[[Array], tuple[Any, Any]]
+"""From values of the unknowns to what couples and what holds an open conductor [S]."""
 
 Build = Callable[[Array, int], Cases]
 """From values of the unknowns, shape (cases, unknowns), and the size of a family."""
@@ -197,7 +198,7 @@ def candidates(
     single = alone * (1.0 - sum(prior.values())) / len(ones)
     for poles in (*ones, *pairs):
         kind: Kind = "one fault" if len(poles) == 1 else "two faults"
-        build = _faulty(ground, poles)
+        build = partial(ground.cases, poles=poles)
         yield Candidate(
             kind=kind,
             conductors=poles,
@@ -205,7 +206,7 @@ def candidates(
             parts=(Part(unknowns=(back, *(fault,) * len(poles)), build=build),),
         )
     for (pole,), lamp in product(ones, every if lamps else ()):
-        build = _faulty(ground, (pole,), dark=lamp)
+        build = partial(ground.cases, poles=(pole,), dark=lamp)
         yield Candidate(
             kind="fault and failed lamp",
             conductors=(pole, lamp),
@@ -216,76 +217,54 @@ def candidates(
         kind="not energised",
         conductors=tuple(every),
         prior=prior["not energised"] / (1 + len(every)),
-        parts=(Part(unknowns=(back,), build=_off(ground)),),
+        parts=(Part(unknowns=(back,), build=partial(ground.cases, off=True)),),
     )
     for k in every:
-        opened: dict[Kind, tuple[Part, ...]] = {
-            "not energised": (_leaky(ground, k), _fed_back(ground, k)),
-            "ghost": (_floating(ground, k),),
-            "failed lamp": (Part(unknowns=(back,), build=_faulty(ground, (), k)),),
-        }
-        for kind, parts in opened.items():
+        for kind, parts in _opened(ground, k).items():
             if kind in prior:
                 whole = kind == "not energised"  # then all may be, too
                 chance = prior[kind] / (len(every) + whole)
                 yield Candidate(kind=kind, conductors=(k,), prior=chance, parts=parts)
 
 
-def _faulty(ground: Ground, poles: tuple[int, ...], dark: int | None = None) -> Build:
-    return lambda values, family: ground.cases(values, family, poles=poles, dark=dark)
+def _open(
+    ground: Ground, conductor: int, *names: str, about: _About, share: float = 0.5
+) -> Part:
+    """Return an open conductor, its further unknowns by their assumptions' names."""
+
+    def build(values: Array, family: int) -> Cases:
+        coupling, to_hull = about(values)
+        branch = OpenBranch(conductor=conductor, coupling=coupling, to_hull=to_hull)
+        return ground.cases(values, family, branch=branch)
+
+    unknowns = (ground.back, *(_lognormal(ground.assumptions[one]) for one in names))
+    return Part(share=share, unknowns=unknowns, build=build)
 
 
-def _off(ground: Ground) -> Build:
-    return lambda values, family: ground.cases(values, family, off=True)
-
-
-def _floating(ground: Ground, conductor: int) -> Part:
-    """Return an open conductor with nothing but its cable about it."""
+def _opened(ground: Ground, conductor: int) -> dict[Kind, tuple[Part, ...]]:
+    """Return what an open conductor may be, by how it is held."""
     table, omega = ground.assumptions, ground.system.omega
     leak = 1.0 / table.value("open_insulation_ohm")
+    own = omega * table.value("open_branch_nf") * _NANO
+    near = 1j * own * table.value("open_coupling_ratio")
 
-    def build(values: Array, family: int) -> Cases:
+    def floating(values: Array) -> tuple[Any, Any]:  # only its cable about it
         hull = omega * values[:, 1] * _NANO
-        branch = OpenBranch(
-            conductor=conductor,
-            coupling=np.asarray(1j * hull * values[:, 2], dtype=np.complex128),
-            to_hull=np.asarray(1j * hull + leak, dtype=np.complex128),
-        )
-        return ground.cases(values, family, branch=branch)
+        return 1j * hull * values[:, 2], 1j * hull + leak
 
-    names = ("open_branch_nf", "open_coupling_ratio")
-    unknowns = (ground.back, *(_lognormal(table[name]) for name in names))
-    return Part(unknowns=unknowns, build=build)
+    def held(values: Array) -> tuple[Any, Any]:  # a wet end, an earthed load
+        return np.full(len(values), near), 1.0 / values[:, 1] + 1j * own
 
+    def fed_back(values: Array) -> tuple[Any, Any]:  # through a load
+        return 1.0 / values[:, 1], np.zeros(len(values))
 
-def _leaky(ground: Ground, conductor: int) -> Part:
-    """Return an open conductor that a wet end or an earthed load holds down."""
-    table, omega = ground.assumptions, ground.system.omega
-    hull = omega * table.value("open_branch_nf") * _NANO
-    near = 1j * hull * table.value("open_coupling_ratio")
-
-    def build(values: Array, family: int) -> Cases:
-        branch = OpenBranch(
-            conductor=conductor,
-            coupling=np.full(len(values), near),
-            to_hull=np.asarray(1.0 / values[:, 1] + 1j * hull, dtype=np.complex128),
-        )
-        return ground.cases(values, family, branch=branch)
-
-    unknowns = (ground.back, _lognormal(table["open_leak_ohm"]))
-    return Part(share=0.5, unknowns=unknowns, build=build)
-
-
-def _fed_back(ground: Ground, conductor: int) -> Part:
-    """Return an open conductor that its neighbours feed back through a load."""
-
-    def build(values: Array, family: int) -> Cases:
-        branch = OpenBranch(
-            conductor=conductor,
-            coupling=1.0 / values[:, 1],
-            to_hull=np.zeros(len(values)),
-        )
-        return ground.cases(values, family, branch=branch)
-
-    load = _lognormal(ground.assumptions["open_load_ohm"])
-    return Part(share=0.5, unknowns=(ground.back, load), build=build)
+    cable = ("open_branch_nf", "open_coupling_ratio")
+    dark = Part(unknowns=(ground.back,), build=partial(ground.cases, dark=conductor))
+    return {
+        "not energised": (
+            _open(ground, conductor, "open_leak_ohm", about=held),
+            _open(ground, conductor, "open_load_ohm", about=fed_back),
+        ),
+        "ghost": (_open(ground, conductor, *cable, about=floating, share=1.0),),
+        "failed lamp": (dark,),
+    }

@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 import numpy as np
 
+from corrosion.foundation.statistics import entropy
 from corrosion.foundation.types import Array
 from corrosion.leakage.explanations.candidates import Candidate, Kind
 from corrosion.leakage.explanations.cases import Cases, read_volts
@@ -145,8 +146,8 @@ def best_reading(
         # the usual meter, and the hull, win where they tell as much
         tried.append((bits - 0.005 * len(tried) / 10.0, reading))
     for lamp, chance in _failed(live, share).items():
-        bits = _entropy(np.array([chance, 1.0 - chance]))
-        bits -= _entropy(np.array([_SURE, 1.0 - _SURE]))
+        bits = entropy(np.array([chance, 1.0 - chance]))
+        bits -= entropy(np.array([_SURE, 1.0 - _SURE]))
         name = system.conductors[lamp]
         tried.append((bits, NextReading(act="lamp", conductor=name, bits=bits)))
     best = max(tried, key=lambda each: each[0])[1] if tried else None
@@ -211,14 +212,9 @@ def _densities(
     return np.asarray(found / found.sum(axis=1, keepdims=True))
 
 
-def _entropy(chance: Array) -> float:
-    p = np.maximum(chance, 1e-300)
-    return float(-(p * np.log2(p)).sum())
-
-
 def _information(densities: Array, share: Array) -> float:
-    each = [_entropy(row) for row in densities]
-    return _entropy(share @ densities) - float(share @ np.array(each))
+    each = [entropy(row) for row in densities]
+    return entropy(share @ densities) - float(share @ np.array(each))
 
 
 def _parted(

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from corrosion.foundation.kept_objects import kept
+from corrosion.records.as_of import anywhere
 from corrosion.results import Estimate
 
 T = TypeVar("T")
@@ -27,5 +28,6 @@ def kept_answer(result: Estimate, asked: object, compute: Callable[[], T]) -> T:
     object
         The same to the bit either way.
     """
-    of = result.ship, result.inputs.draws, result.inputs.time_grid, result.outlook
+    inputs = result.inputs
+    of = anywhere(result.ship), inputs.draws, inputs.time_grid, result.outlook
     return kept(("answer", asked, *of), compute, large=True)

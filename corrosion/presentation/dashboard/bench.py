@@ -35,48 +35,52 @@ _NOTHING: Final = (
 @st.fragment
 def bench(chosen: Chosen, system: System) -> None:
     """Draw the bench; a reading draws this and nothing else again."""
-    touched = cached.touched(chosen.key, chosen.ship)[system.name]
     answer = st.container(key="answer")
     left, right = st.columns([1.15, 1], gap="large")
     with left:
         typed = bench_rows.draw(system)
         lamps = _lamps(system)
         nearby = st.container()
-        page_parts.caution(f"{TOUCH} {system.name}, {touch(touched)}.")
+        touched(chosen, system)
     read, slips = _read(typed, system, chosen)
-    rows = [] if not read and not any(lamps) else read
     with left:
         for slip in slips:
             st.error(slip)
-    if not rows and not any(lamps):
-        answer.html(f'<h1 class="say">{_NOTHING}</h1>{_about(chosen, system, 0)}')
+    if not read and not any(lamps):
+        answer.html(_said(_NOTHING, chosen, system))
         with right:
             page_parts.caution(PROVE)
         return
+    seen = Readings(lamps=lamps if any(lamps) else ())
+    name = next_id(fault.fault for fault in chosen.ship.faults)
     try:
-        found = _explained(chosen, system, lamps, read)
-    except CorrosionError as error:
-        answer.html(
-            f'<h1 class="say">Nothing can be said yet.</h1>{_about(chosen, system, 0)}'
+        known, fault = with_fault(
+            chosen.ship, system, seen, read, as_of=chosen.as_of, name=name
         )
+        found = explained_fault(known, fault)
+    except CorrosionError as error:
+        answer.html(_said("Nothing can be said yet.", chosen, system))
         with left:
             page_parts.problems(
                 error, "Correct it: nothing is shown.", "in the readings"
             )
         return
     ranked = found["explanations"]
-    answer.html(
-        f'<div role="status"><h1 class="say">{escape(words.answer(ranked))}</h1></div>'
-        + _about(chosen, system, len(read))
-    )
+    answer.html(_said(words.answer(ranked), chosen, system, len(read)))
     with nearby:
         _next(system, found["next_reading"])
     with right:
         st.html('<p class="head">What it may be</p>')
         _bars(ranked)
         _hurting(chosen, read, lamps)
-        _amounts(chosen, system, lamps, read)
+        _amounts(chosen, system, seen, read, name)
         bench_saving.save(chosen, system, read, lamps)
+
+
+def touched(chosen: Chosen, system: System) -> None:
+    """Say what a body would carry, before any other number of the system."""
+    amps = cached.touched(chosen.key, chosen.ship)[system.name]
+    page_parts.caution(f"{TOUCH} {system.name}, {touch(amps)}.")
 
 
 def _lamps(system: System) -> tuple[LampSeen | None, ...]:
@@ -106,31 +110,13 @@ def _read(
     return tuple(each for each in found if each is not None), slips
 
 
-def _explained(
-    chosen: Chosen,
-    system: System,
-    lamps: tuple[LampSeen | None, ...],
-    read: tuple[Reading, ...],
-) -> dict[str, Any]:
-    seen, name = _seen(lamps), _next_id(chosen)
-    known, fault = with_fault(
-        chosen.ship, system, seen, read, as_of=chosen.as_of, name=name
-    )
-    return explained_fault(known, fault)
-
-
-def _seen(lamps: tuple[LampSeen | None, ...]) -> Readings:
-    return Readings(lamps=lamps if any(lamps) else ())
-
-
-def _next_id(chosen: Chosen) -> str:
-    return next_id(fault.fault for fault in chosen.ship.faults)
-
-
-def _about(chosen: Chosen, system: System, count: int) -> str:
+def _said(words: str, chosen: Chosen, system: System, count: int | None = None) -> str:
+    """Return the answer as HTML, and what it rests on; live where there is one."""
     kinds = {"ac3": "three-phase", "ac1": "single-phase", "dc2": "direct current"}
     many = "no reading yet" if not count else counted(count, "reading")
+    live = ("", "") if count is None else ('<div role="status">', "</div>")
     return (
+        f'{live[0]}<h1 class="say">{escape(words)}</h1>{live[1]}'
         f'<p class="cap">{escape(system.name)}, {system.volts:g} V '
         f"{kinds[system.kind]}, {escape(chosen.ship.name)}: {many}. Live: every digit "
         "counts as it is typed. Nothing is saved yet.</p>"
@@ -181,18 +167,18 @@ def _hurting(
 def _amounts(
     chosen: Chosen,
     system: System,
-    lamps: tuple[LampSeen | None, ...],
+    seen: Readings,
     read: tuple[Reading, ...],
+    name: str,
 ) -> None:
     """Draw ohms and amperes as the log will have them, if it is one fault."""
-    name = _next_id(chosen)
     try:
         found = cached.once(
-            ("bench", *chosen.key, system.name, lamps, read),
+            ("bench", *chosen.key, system.name, seen.lamps, read),
             lambda: inferred_fault(
                 chosen.ship,
                 system,
-                _seen(lamps),
+                seen,
                 as_of=chosen.as_of,
                 sampling=(chosen.samples, chosen.seed),
                 name=name,
@@ -206,17 +192,12 @@ def _amounts(
         return
     where = found["earthed_at"]
     now = "into the hull now" if where is None else f"into the hull now, at {where}"
-    cells: list[tuple[str, ...]] = [
-        (
-            ohms(found["resistance_ohm"]["p50"], 2),
-            interval(found, "resistance_ohm", "Ω"),
-        ),
-        (amperes(found["amps"]["p50"]), now),
-    ]
+    median = ohms(found["resistance_ohm"]["p50"], 2)
+    cells = [(median, interval(found, "resistance_ohm", "Ω"))]
+    cells += [(amperes(found["amps"]["p50"]), now)]
     if found["amps_ashore"] is not None and where is None:
-        cells.append(
-            (amperes(found["amps_ashore"]["p50"]), "were she on earthed shore supply")
-        )
+        ashore = amperes(found["amps_ashore"]["p50"])
+        cells += [(ashore, "were she on earthed shore supply")]
     st.html(
         '<p class="head">If it is one fault, as the log will have it</p>'
         + markup("told", cells, "three", live=False)

@@ -34,7 +34,7 @@ class BadReading(ValueError):
     """What was typed is no number."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Typed:
     """One row as it stands on the bench; the text may be anything.
 
@@ -94,10 +94,8 @@ def _drop(system: System, number: int) -> None:
 
 def clear(system: System) -> None:
     """Empty the bench: its fault is in the log."""
-    for key in [
-        str(k) for k in st.session_state if str(k).startswith(_key(system, ""))
-    ]:
-        if not key.endswith(" next"):
+    for key in [str(k) for k in st.session_state]:
+        if key.startswith(_key(system, "")) and not key.endswith(" next"):
             del st.session_state[key]
 
 
@@ -118,10 +116,6 @@ def draw(system: System) -> list[Typed]:
 
 def _what(what: str) -> str:
     return _WORDS.get(what, f"volts to {what}")
-
-
-def _meter(input_ohms: float) -> str:
-    return METERS.get(input_ohms) or ohms(input_ohms, 2)
 
 
 def _row(system: System, number: int, *, first: bool) -> Typed:
@@ -164,7 +158,7 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
             meter = st.selectbox(
                 "Meter",
                 list(METERS),
-                format_func=_meter,
+                format_func=lambda has: METERS.get(has) or ohms(has, 2),
                 key=_key(system, f"meter {number}"),
                 label_visibility=seen,
                 width=150,
@@ -177,13 +171,7 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
             icon=":material/close:",
             type="tertiary",
         )
-    return Typed(
-        number=place,
-        what=str(what),
-        conductor=str(conductor),
-        text=text.strip(),
-        meter=float(meter),
-    )
+    return Typed(place, str(what), str(conductor), text.strip(), float(meter))
 
 
 def reading_of(typed: Typed, system: System, when: When) -> Reading | None:

@@ -47,15 +47,9 @@ def _add(
     read: Sequence[Reading],
     lamps: Sequence[LampSeen | None],
 ) -> None:
-    fault = {
-        **cells,
-        "system": system.name,
-        **{
-            f"lamp_{letter}": seen
-            for letter, seen in zip("abc", lamps, strict=False)
-            if seen
-        },
-    }
+    looks = zip("abc", lamps, strict=False)
+    fault = {**cells, "system": system.name}
+    fault |= {f"lamp_{letter}": seen for letter, seen in looks if seen}
     name, found = cells.get("fault", ""), cells.get("found", "")
     rows = [cells_of_reading(row) | {"time": found, "fault": name} for row in read]
 

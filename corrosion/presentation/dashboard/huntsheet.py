@@ -52,13 +52,11 @@ def _rendered(what: str, answer: Mapping[str, Any]) -> str:
         .get_template(f"hunt_{what}.html.j2")
         .render(
             answer,
-            no_danger=NO_DANGER,
-            open_now=words.open_now(answer),
-            after=words.after(answer),
+            answer=answer,
             blocks=[(b, *_rows(b)) for b in blocks(answer)],
             boxes=_BOXES,
-            withheld=words.withheld(answer),
-            expectation=words.expectation(answer),
+            no_danger=NO_DANGER,
+            words=words,
         )
     )
 

@@ -17,12 +17,11 @@ from corrosion.presentation.dashboard import (
     cached,
     page_parts,
 )
-from corrosion.presentation.dashboard.bench import bench
+from corrosion.presentation.dashboard.bench import bench, touched
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.figures import electric
-from corrosion.presentation.sentences import touch
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
 
@@ -50,11 +49,11 @@ def _part(chosen: Chosen, system: System, part: str) -> None:
     """Draw the part that is asked for; its first line is the answer."""
     if part == _PARTS[1]:
         page_parts.say("What one fault would do to volts, lamps and hull.")
-        _touched(chosen, system)
+        touched(chosen, system)
         _suppose(chosen.ship, system)
     elif part == _PARTS[2]:
         page_parts.say("What leaks, as the log has it.")
-        _touched(chosen, system)
+        touched(chosen, system)
         _logged(chosen, system)
     else:
         bench(chosen, system)
@@ -73,12 +72,6 @@ def _menu(names: list[str]) -> None:
             width=180,
         )
         page_parts.section(_PARTS, "leak")
-
-
-def _touched(chosen: Chosen, system: System) -> None:
-    """Say what a body would carry, before any other number of the system."""
-    amps = cached.touched(chosen.key, chosen.ship)[system.name]
-    page_parts.caution(f"{cautions.TOUCH} {system.name}, {touch(amps)}.")
 
 
 def _logged(chosen: Chosen, system: System) -> None:

@@ -4,13 +4,11 @@ All of it stands in the page's address, so that a view can be sent. The door dra
 not the pages: what a page draws is forgotten with the page.
 """
 
-import shutil
-import tempfile
-import weakref
 from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Final
 
 import streamlit as st
@@ -42,14 +40,6 @@ CHOOSE_NEXT: Final = "choose next"
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
 _SAID: Final = 8  # problems of an upload; the rest are counted
-
-
-class _Box:
-    """A folder that is removed when the session that holds it ends."""
-
-    def __init__(self) -> None:
-        self.path = Path(tempfile.mkdtemp(prefix="ships-"))
-        weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
 
 
 def draw_masthead() -> Masthead:
@@ -109,7 +99,13 @@ def _ask() -> Asked:
             _upload(own)
     _into_address()
     if wanted and wanted not in ships:
-        st.warning(escape_markdown(_absent(wanted, str(name))))
+        st.warning(
+            escape_markdown(
+                f"There is no ship folder {wanted!r} here: {name} is shown. What "
+                "somebody uploads or copies is there for their session only; a folder "
+                "may also have been renamed."
+            )
+        )
     return Asked(folder=folder, as_of=as_of, samples=samples, seed=seed)
 
 
@@ -120,14 +116,6 @@ def _label(ships: dict[str, Path]) -> str:
     day = st.session_state.get("as_of")
     shown = f"{day:%Y-%m-%d}" if isinstance(day, date) else "today"
     return f"{folder.name}, {shown}"
-
-
-def _absent(wanted: str, name: str) -> str:
-    return (
-        f"There is no ship folder {wanted!r} here: {name} is shown. What somebody "
-        "uploads or copies is there for their session only; a folder may also have "
-        "been renamed."
-    )
 
 
 def _sampling() -> tuple[int, int]:
@@ -237,10 +225,11 @@ def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> N
 def _add(own: dict[str, Path], data: bytes, file_name: str) -> str:
     """Keep a ship for this session; no other of that name is put away for her."""
     parcel = unpacked(data, file_name)
-    box = st.session_state.setdefault(_BOX, _Box())
+    if _BOX not in st.session_state:  # removed when the session ends
+        st.session_state[_BOX] = TemporaryDirectory(prefix="ships-")
     stem = Path(file_name).stem
     taken = found_ships() | own
     names = (stem, *(f"{stem} ({n})" for n in range(2, len(taken) + 3)))
     name = next(one for one in names if one not in taken)
-    own[name] = place(parcel, box.path / str(len(own)))
+    own[name] = place(parcel, Path(st.session_state[_BOX].name) / str(len(own)))
     return name

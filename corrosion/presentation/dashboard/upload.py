@@ -21,7 +21,7 @@ _TEXTS: Final = frozenset({"ship.toml", *(f"{table}.csv" for table in TABLES)})
 _LOGS: Final = (".csv", ".csv.gz", ".parquet")
 _IGNORED: Final = frozenset(
     {"__MACOSX", ".DS_Store", "Thumbs.db", ".lock", "history", "kept"}
-)
+)  # a computer's or our own by-products, no records
 _ZIP_IT: Final = "a ship folder, zipped; zip it again and upload that"
 _DAMAGE: Final = (
     zipfile.BadZipFile,
@@ -74,8 +74,12 @@ def unpacked(data: bytes, file_name: str) -> Parcel:
 
 
 def _opened(archive: zipfile.ZipFile, file_name: str) -> Parcel:
-    entries = [e for e in archive.infolist() if not e.is_dir()]
-    entries = [e for e in entries if not _ignored(e.filename)]
+    entries = [
+        entry
+        for entry in archive.infolist()
+        if not entry.is_dir()
+        and not _IGNORED.intersection(PurePosixPath(entry.filename).parts)
+    ]
     # Size and kind of every entry are looked at before a byte is unpacked: the
     # headers are enough to refuse a bomb, a link or a path that leads out.
     problems = _size_problems(entries, file_name)
@@ -95,27 +99,22 @@ def _opened(archive: zipfile.ZipFile, file_name: str) -> Parcel:
     return Parcel(name=_plain_name(stem), files=files)
 
 
-def _ignored(name: str) -> bool:
-    """Return whether a file is a computer's or our own by-product, not a record."""
-    return bool(_IGNORED.intersection(PurePosixPath(name).parts))
-
-
 def _size_problems(entries: Sequence[zipfile.ZipInfo], name: str) -> list[Problem]:
-    problems = []
-    if len(entries) > MOST_FILES:
-        found = f"{len(entries)} files"
-        problems.append(_problem(name, found, f"at most {MOST_FILES} files"))
     total = sum(entry.file_size for entry in entries)
-    if total > MOST_BYTES:
-        found = f"{total / 1e6:.0f} MB when unpacked"
-        expected = (
-            f"at most {MOST_BYTES / 1e6:.0f} MB; leave out old hull-current logs, or "
-            "put the folder on this computer and start the dashboard on it"
-        )
-        problems.append(_problem(name, found, expected))
-    if not entries:
-        problems.append(_problem(name, "an empty zip file", _ZIP_IT))
-    return problems
+    least = (
+        f"at most {MOST_BYTES / 1e6:.0f} MB; leave out old hull-current logs, or "
+        "put the folder on this computer and start the dashboard on it"
+    )
+    wrong = (
+        (
+            len(entries) > MOST_FILES,
+            f"{len(entries)} files",
+            f"at most {MOST_FILES} files",
+        ),
+        (total > MOST_BYTES, f"{total / 1e6:.0f} MB when unpacked", least),
+        (not entries, "an empty zip file", _ZIP_IT),
+    )
+    return [_problem(name, found, expected) for bad, found, expected in wrong if bad]
 
 
 def _entry_problems(entry: zipfile.ZipInfo) -> list[Problem]:
@@ -171,8 +170,8 @@ def _text_problems(files: Mapping[str, bytes]) -> Iterator[Problem]:
         try:
             files[name].decode("utf-8-sig")
         except UnicodeDecodeError:
-            expected = "UTF-8; save it again as CSV UTF-8"
-            yield _problem(name, "not UTF-8 text", expected)
+            again = "UTF-8; save it again as CSV UTF-8"
+            yield _problem(name, "not UTF-8 text", again)
 
 
 def _plain_name(stem: str) -> str:

@@ -1,7 +1,7 @@
 """What is leaking: volts to hull as a drawing, lamps as the eye sees them."""
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import plotly.graph_objects as go
@@ -50,7 +50,7 @@ def phasors(
             xshift=38.0 * out.real,
             yshift=18.0 * out.imag,
         )
-    _add_hull(figure, 0.0, 0.0, hull.real, hull.imag)
+    _add_hull(figure, 0.0, hull.real, hull.imag)
     figure.update_xaxes(range=[-1.35 * reach, 1.35 * reach], visible=False)
     figure.update_yaxes(range=[-reach, reach], visible=False, scaleanchor="x")
     return figure.update_layout(showlegend=False, hovermode="closest")
@@ -77,37 +77,20 @@ def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
             f"{'below' if volts < 0.0 else 'above'} hull",
             yshift=24,
         )
-    _add_hull(figure, 0.5 * (plus + minus), 0.0, 0.0, 0.0)
+    _add_hull(figure, 0.5 * (plus + minus), 0.0, 0.0)
     figure.update_xaxes(title_text="Volts to hull (V)", zeroline=False)
     figure.update_yaxes(visible=False, range=[-1.0, 1.0])
     return figure.update_layout(showlegend=False, margin={"l": 48, "r": 48})
 
 
-def _add_hull(
-    figure: go.Figure, healthy_x: float, healthy_y: float, x: float, y: float
-) -> None:
+def _add_hull(figure: go.Figure, healthy_x: float, x: float, y: float) -> None:
+    healthy = "where the hull lies on a healthy system"
     cross = {"symbol": "cross-thin-open", "size": 16, "color": theme.LINE}
     dot = {"size": 15, "color": theme.ACCENT}
-    for at, marker, words in (
-        ((healthy_x, healthy_y), cross, "where the hull lies on a healthy system"),
-        ((x, y), dot, "the hull"),
-    ):
-        figure.add_scatter(
-            x=at[:1],
-            y=at[1:],
-            mode="markers",
-            marker=marker,
-            hovertext=[words],
-            hoverinfo="text",
-        )
-    figure.add_annotation(
-        x=x,
-        y=y,
-        text="hull",
-        xshift=-26 if x < -1e-6 else 26,
-        yshift=14,
-        font={"size": 13},
-    )
+    theme.add_marks(figure, [healthy_x], [0.0], [healthy], marker=cross)
+    theme.add_marks(figure, [x], [y], ["the hull"], marker=dot)
+    aside: dict[str, Any] = {"xshift": -26 if x < -1e-6 else 26, "yshift": 14}
+    figure.add_annotation(x=x, y=y, text="hull", font={"size": 13}, **aside)
 
 
 def _alt_volts(conductors: Sequence[str], volts: Array) -> str:
@@ -136,28 +119,17 @@ def lamps(
     figure = theme.new_figure(170, f"Lamps: {', '.join(said)}.")
     # The eye judges light by its logarithm; a tenth of it already looks dim.
     glow = np.clip(0.5 * np.log10(np.maximum(light, 1e-3)) + 0.62, 0.0, 1.0)
-    figure.add_scatter(
-        x=list(range(len(said))),
-        y=[0.0] * len(said),
-        mode="markers",
-        marker={
-            "size": 76,
-            "color": [theme.at_share(_GLASS, float(share)) for share in glow],
-            "line": {"color": theme.LINE, "width": 3},
-        },
-        hovertext=[
-            f"lamp {words}: {percent(float(ratio))} of its usual light"
-            for words, ratio in zip(said, light, strict=True)
-        ],
-        hoverinfo="text",
-    )
-    for place, (name, picture) in enumerate(zip(conductors, pictures, strict=True)):
-        figure.add_annotation(
-            x=place,
-            y=0.0,
-            text=f"<b>{name}</b>  {picture}",
-            yshift=-56,
-        )
+    hover = [
+        f"lamp {words}: {percent(float(ratio))} of its usual light"
+        for words, ratio in zip(said, light, strict=True)
+    ]
+    look = {"size": 76, "line": {"color": theme.LINE, "width": 3}}
+    look["color"] = [theme.at_share(_GLASS, float(share)) for share in glow]
+    places = list(range(len(said)))
+    theme.add_marks(figure, places, [0.0] * len(said), hover, marker=look)
+    for place, name, picture in zip(places, conductors, pictures, strict=True):
+        words = f"<b>{name}</b>  {picture}"
+        figure.add_annotation(x=place, y=0.0, text=words, yshift=-56)
     figure.update_xaxes(visible=False, range=[-1.5, len(said) + 0.5])
     figure.update_yaxes(visible=False, range=[-1.2, 0.8])
     return figure.update_layout(showlegend=False, hovermode="closest")
@@ -193,17 +165,12 @@ def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
             "yanchor": "bottom",
         },
     )
-    figure.add_scatter(
-        x=ohms,
-        y=100.0 * ratio,
-        mode="lines",
-        line={"color": theme.MARK, "width": 3},
-        hovertext=[
-            f"{fmt.ohms(float(r))}: {percent(float(share))} as bright"
-            for r, share in zip(ohms, ratio, strict=True)
-        ],
-        hoverinfo="text",
-    )
+    hover = [
+        f"{fmt.ohms(float(r))}: {percent(float(share))} as bright"
+        for r, share in zip(ohms, ratio, strict=True)
+    ]
+    look = {"mode": "lines", "line": {"color": theme.MARK, "width": 3}}
+    theme.add_marks(figure, ohms, 100.0 * ratio, hover, **look)
     decades = 10.0 ** np.arange(
         np.ceil(np.log10(ohms[0])), np.floor(np.log10(ohms[-1])) + 1.0
     )

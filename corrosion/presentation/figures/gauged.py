@@ -48,12 +48,12 @@ def gauged_against_predicted(
     else:
         widths = [0.46, 0.54]
         figure = make_subplots(cols=2, column_widths=widths, horizontal_spacing=0.08)
-    base = theme.new_figure(
+    theme.new_figure(
         tall,
         f"{len(table)} gaugings against the estimate: {int(inside.sum())} lie within "
         "their interval of four estimates in five.",
+        figure,
     )
-    figure.update_layout(base.layout.to_plotly_json())
     words = [_words(row, mm) for row in table_columns.rows_of(table)]
     ends = np.concatenate([measured, low, high])
     room = 0.4 * by
@@ -62,22 +62,21 @@ def gauged_against_predicted(
     same |= {"line_dash": "dash", **first}
     theme.add_line(figure, reach, reach, theme.LINE, 1.5, **same)
     marks: dict[str, Any] = {
-        "mode": "markers",
         "marker": {
             "symbol": ["circle" if good else "diamond" for good in inside],
             "size": 10,
             "color": [theme.MARK if good else theme.ACCENT for good in inside],
         },
         "customdata": np.array([[zone] for zone in table["zone"]], dtype=object),
-        "hovertext": words,
-        "hoverinfo": "text",
         "showlegend": False,
     }
     bars: dict[str, Any] = {"color": theme.LINE, "thickness": 1.5, "width": 0}
     bars["symmetric"] = False
-    figure.add_scatter(
-        x=measured,
-        y=middle,
+    theme.add_marks(
+        figure,
+        measured,
+        middle,
+        words,
         error_y=bars | {"array": high - middle, "arrayminus": middle - low},
         error_x=bars | {"array": sd, "symmetric": True},
         **marks,
@@ -86,9 +85,11 @@ def gauged_against_predicted(
     names = table_columns.places(
         f"{row['zone']}  {row['date']}" for row in table_columns.rows_of(table)
     )
-    figure.add_scatter(
-        x=measured - middle,
-        y=names,
+    theme.add_marks(
+        figure,
+        measured - middle,
+        names,
+        words,
         error_x=bars | {"array": middle - low, "arrayminus": high - middle},
         **marks,
         **second,
@@ -98,14 +99,7 @@ def gauged_against_predicted(
     figure.update_xaxes(title_text=f"Measured ({mm})", range=reach, **first)
     figure.update_yaxes(title_text=f"Predicted ({mm})", range=reach, **first)
     figure.update_xaxes(title_text=f"Measured less predicted ({mm})", **second)
-    figure.update_yaxes(
-        type="category",
-        autorange="reversed",
-        ticks="",
-        showgrid=False,
-        side="right",
-        **second,
-    )
+    theme.name_rows(figure, side="right", **second)
     return figure.update_layout(margin=_EDGES, hovermode="closest")
 
 
@@ -115,15 +109,9 @@ def _add_keys(figure: go.Figure) -> None:
         ("within four estimates in five", "circle", theme.MARK),
         ("outside: ask why", "diamond", theme.ACCENT),
     ):
-        figure.add_scatter(
-            x=[np.nan],
-            y=[np.nan],
-            mode="markers",
-            marker={"symbol": symbol, "size": 10, "color": colour},
-            name=name,
-            row=1,
-            col=1,
-        )
+        look = {"symbol": symbol, "size": 10, "color": colour}
+        nowhere: dict[str, Any] = {"x": [np.nan], "y": [np.nan], "row": 1, "col": 1}
+        figure.add_scatter(mode="markers", marker=look, name=name, **nowhere)
 
 
 def _words(row: dict[str, Any], mm: str) -> str:

@@ -34,21 +34,19 @@ def insulation_trends(
     systems: dict[str, list[tuple[str, list[dict[str, Any]]]]] = {}
     for (system, circuit), some in by_circuit(map(dict, surveys)).items():
         systems.setdefault(str(system), []).append((str(circuit), some))
-    base = theme.new_figure(
-        _PANEL * max(len(systems), 1) + 40,
+    many = max(len(systems), 1)
+    figure = theme.new_figure(
+        _PANEL * many + 40,
         f"Insulation of {sum(map(len, systems.values()))} circuits at {celsius:g} °C "
         "over the years; the band holds four lines in five.",
+        make_subplots(rows=many, shared_xaxes=True, subplot_titles=list(systems)),
     )
-    figure = make_subplots(
-        rows=max(len(systems), 1), shared_xaxes=True, subplot_titles=list(systems)
-    )
-    figure.update_layout(base.layout.to_plotly_json())
     for row, circuits in enumerate(systems.values(), start=1):
         circuits.sort(key=lambda one: float(one[1][0]["corrected_ohm"]))
         for k, (name, some) in enumerate(circuits[:_DRAWN]):
             for trace in _traces(name, some, k):
                 figure.add_trace(trace, row=row, col=1)
-    figure.update_xaxes(tickformat="d", title_text="Year", row=max(len(systems), 1))
+    figure.update_xaxes(tickformat="d", title_text="Year", row=many)
     return figure.update_yaxes(type="log", title_text="MΩ", exponentformat="none")
 
 

@@ -32,9 +32,11 @@ def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Fi
     words = _each(limits, kg)
     figure = theme.new_figure(400, said)
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
-    figure.add_scatter(
-        x=hours,
-        y=middle,
+    theme.add_marks(
+        figure,
+        hours,
+        middle,
+        words,
         mode="lines+markers+text",
         line={"color": theme.MARK, "width": 2.5},
         marker={"size": 9},
@@ -42,8 +44,6 @@ def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Fi
         textposition="top right",
         textfont={"size": 12},
         cliponaxis=False,
-        hovertext=words,
-        hoverinfo="text",
         name="steel kept, median",
     )
     _time_axis(figure, hours, "Every fault cleared within")
@@ -89,18 +89,13 @@ def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Fi
     _add_band(
         figure, hours, 100.0 * low, 100.0 * high, shape="hv", name="confidence band"
     )
-    figure.add_scatter(
-        x=hours,
-        y=100.0 * share,
-        mode="lines",
-        line={"color": theme.MARK, "width": 2.5, "shape": "hv"},
-        hovertext=[
-            f"After {duration(float(h))} {percent(float(s))} still stand"
-            for h, s in zip(hours, share, strict=True)
-        ],
-        hoverinfo="text",
-        name="share still standing",
-    )
+    hover = [
+        f"After {duration(float(h))} {percent(float(s))} still stand"
+        for h, s in zip(hours, share, strict=True)
+    ]
+    look: dict[str, Any] = {"mode": "lines", "name": "share still standing"}
+    look["line"] = {"color": theme.MARK, "width": 2.5, "shape": "hv"}
+    theme.add_marks(figure, hours, 100.0 * share, hover, **look)
     figure.add_hline(y=50.0, line={"color": theme.LINE, "width": 1, "dash": "dot"})
     _time_axis(figure, hours, "Time since the fault was found")
     figure.update_yaxes(title_text="Faults still standing (%)", range=[0.0, 103.0])

@@ -71,10 +71,11 @@ def loss_by_zone(
     ceiling = column(zones, "ceiling_kg_mean")
     reach = _REACH * float(np.max(total, initial=0.0)) or 1.0
     inside = ceiling <= reach
-    figure.add_scatter(
-        x=np.where(inside, ceiling, reach),
-        y=names,
-        mode="markers",
+    theme.add_marks(
+        figure,
+        np.where(inside, ceiling, reach),
+        names,
+        [f"ceiling {fmt.quantity(c, kg)}" for c in ceiling.tolist()],
         marker={
             "symbol": ["line-ns-open" if here else "triangle-right" for here in inside],
             "size": [16 if here else 12 for here in inside],
@@ -82,8 +83,6 @@ def loss_by_zone(
             "color": theme.LINE,
             "line": {"color": theme.LINE, "width": 2.5},
         },
-        hovertext=[f"ceiling {fmt.quantity(c, kg)}" for c in ceiling.tolist()],
-        hoverinfo="text",
         cliponaxis=False,
         name="ceiling: every ampere dissolves steel",
     )
@@ -93,7 +92,7 @@ def loss_by_zone(
     if not narrow:
         _add_column(figure, names, most, "ceiling", 118)
     figure.update_xaxes(title_text=f"Steel lost, expected ({kg})", range=[0.0, reach])
-    figure.update_yaxes(type="category", autorange="reversed", showgrid=False, ticks="")
+    theme.name_rows(figure)
     return figure.update_layout(
         barmode="stack",
         margin={"r": 110 if narrow else 220, "t": 40},

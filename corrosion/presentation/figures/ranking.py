@@ -19,6 +19,11 @@ _TICKS: Final[Mapping[str, tuple[str, str, int]]] = {
     "built_mm": ("as built", theme.LINE, 20),
 }
 """Column → words, colour and length of its tick."""
+_INTERVALS: Final = (
+    ("left_mm", theme.MARK, 6, 11, "circle", "mean of the zone"),
+    ("left_under_pit_mm", theme.LINE, 2.5, 8, "triangle-down", "under the deepest pit"),
+)
+"""Stem of columns, colour, width of the line, size and sign of the middle, words."""
 
 
 def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
@@ -43,10 +48,23 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     names = table_columns.places(f"{row['rank']}  {row['zone']}" for row in rows)
     figure = theme.new_figure(_ROW * len(rows) + _EDGES, words)
     hover = [_hover(row, mm) for row in rows]
-    _add_intervals(figure, zones, names, ("left_mm", theme.MARK), hover)
-    _add_intervals(figure, zones, names, ("left_under_pit_mm", theme.LINE), hover)
-    for name in _TICKS:
-        _add_ticks(figure, zones, names, name, mm)
+    customdata = np.array([[zone] for zone in zones["zone"]], dtype=object)
+    for stem, colour, wide, size, symbol, words in _INTERVALS:
+        low, middle, high = (
+            table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
+        )
+        span = np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel()
+        each = np.repeat(np.array(names, dtype=object), 3)
+        theme.add_line(figure, span, each, colour, wide, opacity=0.45)
+        look: dict[str, Any] = {"color": colour, "size": size, "symbol": symbol}
+        more = {"customdata": customdata, "name": words}
+        theme.add_marks(figure, middle, names, hover, marker=look, **more)
+    for name, (label, colour, size) in _TICKS.items():
+        at = table_columns.column(zones, name)
+        hover = [f"{label} {fmt.quantity(value, mm)}" for value in at.tolist()]
+        look = {"symbol": "line-ns-open", "size": size, "color": colour}
+        look["line"] = {"color": colour, "width": 2.5}
+        theme.add_marks(figure, at, names, hover, marker=look, name=label)
     beside = {"x": 1.0, "xref": "paper", "xanchor": "left", "xshift": 12}
     notes = [
         beside | {"y": name, "text": fmt.chance(float(row["chance_below_limit"]))}
@@ -56,69 +74,8 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     head |= {"text": "chance<br>below limit", "font": {"size": 12}}
     figure.update_layout(annotations=[*notes, beside | head])
     figure.update_xaxes(title_text=f"Thickness left at the horizon ({mm})")
-    figure.update_yaxes(
-        type="category",
-        autorange="reversed",
-        showgrid=False,
-        ticks="",
-        categoryorder="array",
-        categoryarray=names,
-    )
+    theme.name_rows(figure, categoryorder="array", categoryarray=names)
     return figure.update_layout(margin={"r": 96, "t": 48}, hovermode="closest")
-
-
-def _add_intervals(
-    figure: go.Figure,
-    zones: pd.DataFrame,
-    names: Any,
-    drawn: tuple[str, str],
-    hover: list[str],
-) -> None:
-    """Add an interval and its middle in each row."""
-    stem, colour = drawn
-    low, middle, high = (
-        table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
-    )
-    whole = stem == "left_mm"
-    span = np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel()
-    rows = np.repeat(np.array(names, dtype=object), 3)
-    theme.add_line(figure, span, rows, colour, 6 if whole else 2.5, opacity=0.45)
-    figure.add_scatter(
-        x=middle,
-        y=names,
-        mode="markers",
-        marker={
-            "color": colour,
-            "size": 11 if whole else 8,
-            "symbol": "circle" if whole else "triangle-down",
-        },
-        customdata=np.array([[zone] for zone in zones["zone"]], dtype=object),
-        hovertext=hover,
-        hoverinfo="text",
-        name="mean of the zone" if whole else "under the deepest pit",
-    )
-
-
-def _add_ticks(
-    figure: go.Figure, zones: pd.DataFrame, names: Any, name: str, mm: str
-) -> None:
-    """Add an upright tick in each row."""
-    label, colour, size = _TICKS[name]
-    at = table_columns.column(zones, name)
-    figure.add_scatter(
-        x=at,
-        y=names,
-        mode="markers",
-        marker={
-            "symbol": "line-ns-open",
-            "size": size,
-            "color": colour,
-            "line": {"color": colour, "width": 2.5},
-        },
-        hovertext=[f"{label} {fmt.quantity(value, mm)}" for value in at.tolist()],
-        hoverinfo="text",
-        name=label,
-    )
 
 
 def _hover(row: dict[str, Any], mm: str) -> str:
@@ -126,14 +83,10 @@ def _hover(row: dict[str, Any], mm: str) -> str:
         f"<b>{row['zone']}</b> {row['name']}<br>"
         f"Thickness left: {fmt.interval(row, 'left_mm', mm)}<br>"
         f"Limit: {fmt.quantity(row['limit_mm'], mm)}<br>"
-        f"Under the deepest pit: {_under_pit(row, mm)}<br>"
+        f"Under the deepest pit: {fmt.interval(row, 'left_under_pit_mm', mm)}, limit "
+        f"{fmt.quantity(row['pit_limit_mm'], mm)}<br>"
         f"Chance below limit: {fmt.chance(float(row['chance_below_limit']))}"
     )
-
-
-def _under_pit(row: dict[str, Any], mm: str) -> str:
-    limit = fmt.quantity(row["pit_limit_mm"], mm)
-    return f"{fmt.interval(row, 'left_under_pit_mm', mm)}, limit {limit}"
 
 
 def ranking_words(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:

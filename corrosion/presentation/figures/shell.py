@@ -100,7 +100,9 @@ def shell_expansion(
         clickmode="event+select",
         margin={"l": 80, "r": 8, "t": 8, "b": 68},
     )
-    _add_waterlines(figure, drawing)
+    for sign in (1.0, -1.0):
+        level, dash = sign * drawing.waterline, "5px,4px"
+        theme.add_line(figure, drawing.frames, level, theme.ACCENT, 1.5, line_dash=dash)
     _add_markers(figure, zones, drawing, asked)
     if narrow:
         figure.update_layout(
@@ -158,13 +160,6 @@ def _outlines(
     return [shape for *_, shape in sorted(shapes, key=lambda entry: entry[:3])]
 
 
-def _add_waterlines(figure: go.Figure, drawing: ShellLayout) -> None:
-    for sign in (1.0, -1.0):
-        level = sign * drawing.waterline
-        dashed = {"line_dash": "5px,4px"}
-        theme.add_line(figure, drawing.frames, level, theme.ACCENT, 1.5, **dashed)
-
-
 def _add_markers(
     figure: go.Figure,
     zones: pd.DataFrame,
@@ -174,13 +169,12 @@ def _add_markers(
     values = asked.values(zones)
     low, high = asked.span(values)
     rows = rows_of(zones)
-    figure.add_scatter(
-        x=[patch.centre[0] for patch in drawing.patches],
-        y=[patch.centre[1] for patch in drawing.patches],
-        mode="markers",
+    theme.add_marks(
+        figure,
+        [patch.centre[0] for patch in drawing.patches],
+        [patch.centre[1] for patch in drawing.patches],
+        [_hover(row, asked) for row in rows],
         customdata=np.array([[row["zone"]] for row in rows], dtype=object),
-        hovertext=[_hover(row, asked) for row in rows],
-        hoverinfo="text",
         marker={
             "size": 18,
             "opacity": 0.0,

@@ -209,8 +209,8 @@ _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
 }
 
 
-def new_figure(height: int, alt: str) -> go.Figure:
-    """Return an empty figure in the house template, with its description.
+def new_figure(height: int, alt: str, on: go.Figure | None = None) -> go.Figure:
+    """Return a figure in the house template, with its description.
 
     Parameters
     ----------
@@ -218,10 +218,39 @@ def new_figure(height: int, alt: str) -> go.Figure:
         Height of the figure. [px]
     alt : str
         One sentence that says what the figure shows, for screen readers.
+    on : Figure, optional
+        One that is there already, with its parts laid out; else an empty one is made.
     """
-    return go.Figure(
-        layout={"template": _TEMPLATES["light"], "height": height, "meta": {"alt": alt}}
+    figure = go.Figure() if on is None else on
+    return figure.update_layout(
+        template=_TEMPLATES["light"], height=height, meta={"alt": alt}
     )
+
+
+def add_marks(
+    figure: go.Figure, x: Any, y: Any, said: Sequence[str], **more: Any
+) -> None:
+    """Add signs that say their words when they are pointed at.
+
+    Parameters
+    ----------
+    figure : Figure
+        To be added to.
+    x, y : array_like
+        Where they stand.
+    said : sequence of str
+        What each says.
+    **more
+        As Plotly takes it; ``mode`` for what is more than signs.
+    """
+    told: dict[str, Any] = {"mode": "markers", "hoverinfo": "text"}
+    figure.add_scatter(x=x, y=y, hovertext=said, **(told | more))
+
+
+def name_rows(figure: go.Figure, **more: Any) -> None:
+    """Give a figure rows that are called by words, the first one on top."""
+    rows: dict[str, Any] = {"type": "category", "autorange": "reversed"}
+    figure.update_yaxes(**rows, showgrid=False, ticks="", **more)
 
 
 def add_line(

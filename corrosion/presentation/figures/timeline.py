@@ -82,10 +82,12 @@ def _add_bars(figure: go.Figure, plan: Schedule) -> None:
                 name=name,
                 showlegend=True,
             )
-        figure.add_scatter(
-            x=[str(bar.end if bar.standing else bar.found) for bar in some],
-            y=[bar.row for bar in some],
-            mode="markers",
+        rows = [bar.row for bar in some]
+        theme.add_marks(
+            figure,
+            [str(bar.end if bar.standing else bar.found) for bar in some],
+            rows,
+            [bar.text for bar in some],
             marker={
                 "symbol": ["triangle-right" if b.standing else "diamond" for b in some],
                 "size": [15 if bar.standing else 10 for bar in some],
@@ -94,13 +96,11 @@ def _add_bars(figure: go.Figure, plan: Schedule) -> None:
                 "line": {"color": theme.GROUND["light"], "width": 1},
             },
             customdata=np.array([[bar.fault] for bar in some], dtype=object),
-            hovertext=[bar.text for bar in some],
-            hoverinfo="text",
             showlegend=False,
         )
         figure.add_scatter(
             x=[str(bar.start) for bar in some],
-            y=[bar.row for bar in some],
+            y=rows,
             mode="text",
             text=[f"{bar.fault}  " for bar in some],
             textposition="middle left",
@@ -116,27 +116,18 @@ def _add_berths(figure: go.Figure, plan: Schedule) -> None:
         start, end = max(berth.start, plan.start), min(berth.end, plan.end)
         if start >= end:
             continue
-        box: dict[str, Any] = {
-            "x0": str(start),
-            "x1": str(end),
-            "y0": plan.rows + 0.05,
-            "y1": plan.rows + 0.95,
-        }
-        figure.add_shape(
-            **box,
-            fillcolor=colour,
-            line={"color": theme.LINE, "width": 0.7},
-            layer="below",
-        )
+        box: dict[str, Any] = {"x0": str(start), "x1": str(end), "layer": "below"}
+        box |= {"y0": plan.rows + 0.05, "y1": plan.rows + 0.95, "fillcolor": colour}
+        figure.add_shape(**box, line={"color": theme.LINE, "width": 0.7})
         middle = start + (end - start) // 2
-        figure.add_scatter(
-            x=[str(middle)],
-            y=[plan.rows + 0.5],
+        theme.add_marks(
+            figure,
+            [str(middle)],
+            [plan.rows + 0.5],
+            [berth.text],
             mode="text+markers",
             marker={"opacity": 0.0, "size": 14},
             text=[berth.words],
             textfont={"color": theme.ink_on(colour), "size": 11},
-            hovertext=[berth.text],
-            hoverinfo="text",
             showlegend=False,
         )

@@ -4,20 +4,15 @@ from functools import cache
 from typing import Any
 
 import pandas as pd
-from jinja2 import Environment
+from jinja2 import Template
 from markupsafe import Markup
 
 from corrosion import __version__
 from corrosion.inspection import cautions
-from corrosion.inspection.cautions import THIN
 from corrosion.leakage.dated_states import berth_at
 from corrosion.presentation import hunt_words, sentences
 from corrosion.presentation.answers.currents import causes_of, leaving, leaving_words
-from corrosion.presentation.answers.dangers import (
-    gauging_cautions,
-    grouped,
-    touched_of,
-)
+from corrosion.presentation.answers.dangers import gauging_cautions, grouped, touched_of
 from corrosion.presentation.demo import INVENTED, is_demo
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.quantities import LEAVING
@@ -34,21 +29,13 @@ from corrosion.records.ship import Ship
 from corrosion.results import Estimate
 
 _DRAWN = 12
-_ZONES_SHOWN = 14
-_DOUBTS_SHOWN = 4
 
 
 @cache
-def _pages() -> Environment:
-    return escaping(
-        "corrosion.presentation.report",
-        {
-            "bare": "{:g}".format,
-            "durations": sentences.durations_sentence,
-            "further": sentences.further_sentence,
-            "planned": sentences.plan_sentence,
-            "whole": whole,
-        },
+def _page() -> Template:
+    filters = {"bare": "{:g}".format, "whole": whole}
+    return escaping("corrosion.presentation.report", filters).get_template(
+        "page.html.j2"
     )
 
 
@@ -65,66 +52,29 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
         In which its tables are read.
     """
     result = contents.result
-    tables = {table.name: table for table in contents.tables(units)}
-    return (
-        _pages()
-        .get_template("page.html.j2")
-        .render(
-            ship=result.ship,
-            invented=_invented(result.ship),
-            result=result,
-            contents=contents,
-            version=__version__,
-            headline=sentences.headline(result),
-            totals=sentences.totals_sentence(result, units),
-            tables=tables,
-            hunts=[_hunt(k, h) for k, h in enumerate(contents.hunts, start=1)],
-            dangers=result.dangers,
-            plan_cautions=_planned(contents),
-            thin=[z for z, said in gauging_cautions(result).items() if THIN in said],
-            touched=_touched(result),
-            shore=any(row["caution"] for row in contents.measures),
-            welding=any(f.source == "welding" for f in result.ship.faults),
-            words=cautions,
-            surface=REPORT,
-            units=units,
-            zones_shown=_ZONES_SHOWN,
-            doubts_shown=_DOUBTS_SHOWN,
-            figures=_figures(contents, units),
-            driven=_driven(result),
-            conflict=result.calibration.conflict,
-            left_out=result.calibration.left_out,
-            disagreements=[one.words for one in result.calibration.disagreements],
-            limits=sentences.LIMITS,
-            order=sentences.ORDER,
-            theme=theme,
-            supplies=SUPPLY_COLOURS.values(),
-        )
-    )
-
-
-def _hunt(number: int, found: dict[str, Any]) -> dict[str, Any]:
-    """Return a hunt sheet's sentences, and its steps each with its caution."""
-    return {
-        "system": found["system"],
-        "after": hunt_words.after(found),
-        "open_now": hunt_words.open_now(found),
-        "expectation": hunt_words.expectation(found),
-        "withheld": hunt_words.withheld(found),
-        "notes": found["notes"],
-        "end": found["cautions"]["end"],
-        "steps": blocks(found, number),
-    }
-
-
-def _planned(contents: Contents) -> list[tuple[str, list[str]]]:
     rows = [] if contents.plan is None else contents.plan["rows"]
-    return grouped({row["zone"]: row["cautions"] for row in rows})
-
-
-def _touched(result: Estimate) -> list[str]:
-    found = touched_of(result)
-    return [f"{system}, {sentences.touch(amps)}." for system, amps in found.items()]
+    holes = gauging_cautions(result).items()
+    return _page().render(
+        blocks=blocks,
+        cautions=cautions,
+        contents=contents,
+        driven=_driven(result),
+        figures=_figures(contents, units),
+        hunt_words=hunt_words,
+        invented=_invented(result.ship),
+        plan_cautions=grouped({row["zone"]: row["cautions"] for row in rows}),
+        result=result,
+        sentences=sentences,
+        ship=result.ship,
+        supplies=SUPPLY_COLOURS.values(),
+        surface=REPORT,
+        tables={table.name: table for table in contents.tables(units)},
+        theme=theme,
+        thin=[zone for zone, said in holes if cautions.THIN in said],
+        touched=touched_of(result),
+        units=units,
+        version=__version__,
+    )
 
 
 def _invented(ship: Ship) -> str:

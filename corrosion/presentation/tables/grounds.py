@@ -11,8 +11,7 @@ from corrosion.foundation.assumptions import (
     default_assumptions,
 )
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables import table as col
-from corrosion.presentation.tables.table import Row, Table
+from corrosion.presentation.tables.table import Row, Table, table
 from corrosion.records.ship import Ship
 from corrosion.wastage.metals import metal
 
@@ -23,20 +22,13 @@ _CITED: Final = ("published", "from memory")
 def assumption_table(assumptions: Assumptions) -> Table:
     """Return every constant and assumption; those of this ship come first."""
     ordered = sorted(assumptions.rows, key=lambda one: not one.overridden)
-    return Table(
-        name="assumptions",
-        caption="Constants and assumptions; those restated for this ship come first",
-        columns=(
-            col.text(
-                "Assumption", "name", col.WORD, beneath=lambda row, _: (row["meaning"],)
-            ),
-            col.text("Meaning", "meaning", on=col.PAGE),
-            col.made("Median", _median, col.NUMBER, beneath=_before),
-            col.made("Spread", _spread, col.NUMBER),
-            col.made("Status", _status, marked=lambda row: bool(row["restated"])),
-            col.text("Source", "source"),
-        ),
-        rows=[_row(one) for one in ordered],
+    return table(
+        "assumptions",
+        "Constants and assumptions; those restated for this ship come first",
+        [_row(one) for one in ordered],
+        cell={"median": _median, "spread": _spread, "standing": _status},
+        beneath={"name": lambda row, _: (row["meaning"],), "median": _before},
+        marked={"standing": lambda row: bool(row["restated"])},
     )
 
 
@@ -85,14 +77,10 @@ def sources(ship: Ship) -> Table:
         names = used.setdefault(source, [])
         if name not in names:
             names.append(name)
-    return Table(
-        name="sources",
-        caption="Sources cited; 'from memory' was recalled and not read",
-        columns=(
-            col.text("Source", "source"),
-            col.text("What comes from it", "used_for"),
-        ),
-        rows=[
+    return table(
+        "sources",
+        "Sources cited; 'from memory' was recalled and not read",
+        [
             {"source": source, "used_for": ", ".join(names)}
             for source, names in sorted(used.items())
         ],
@@ -112,12 +100,8 @@ def _used(ship: Ship) -> Iterator[tuple[str, str]]:
 
 def doubts(words: Sequence[str]) -> Table:
     """Return everything that is doubtful, one a row."""
-    return Table(
-        name="doubts",
-        caption="Doubts about the records, the gaugings and the model",
-        columns=(
-            col.count("No.", "place"),
-            col.text("Doubt", "doubt"),
-        ),
-        rows=[{"place": k, "doubt": doubt} for k, doubt in enumerate(words, start=1)],
+    return table(
+        "doubts",
+        "Doubts about the records, the gaugings and the model",
+        [{"place": k, "doubt": doubt} for k, doubt in enumerate(words, start=1)],
     )

@@ -1,12 +1,11 @@
 """The steps of a hunt as tables, a kind of act each, read under its caution."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
 from corrosion.inspection.fault_finding.permits import ASK, NOBODY
-from corrosion.presentation.tables import table as col
-from corrosion.presentation.tables.table import Column, Row, Table
+from corrosion.presentation.tables.table import Row, Table, columns, file_stem
 
 _HEADS: Final = {
     "look": "Look: nothing is opened",
@@ -56,56 +55,14 @@ def _volts(row: Row) -> str:
     return f"{test} V" if test.isdigit() else test
 
 
-_NUMBER = col.count("No.", "place")
-_ASK: Final = col.made(
-    "Ask first",
-    lambda row: permission(row["permission"]),
-    marked=lambda row: row["permission"] != NOBODY,
-)
-_STOPS: Final = col.made("Also stops", lambda row: ", ".join(row["also_stops"]) or "-")
-_FED: Final = col.text("Fed from", "fed_from", blank="switchboard")
-_LAST: Final = (col.number("Time", "minutes", "min"), col.text("Needs", "needs"))
-_DONE: Final = col.made("Done", lambda _: "☐", col.TEXT, on=col.REPORT)
-_CIRCUIT: Final = col.made("Circuit", _named)
-_COLUMNS: Final[dict[str, tuple[Column, ...]]] = {
-    "look": (
-        _NUMBER,
-        col.made(
-            "What",
-            lambda _: "at the lamps or monitor: is it there, on which conductor?",
-        ),
-        *_LAST,
-    ),
-    "clamp": (
-        _NUMBER,
-        col.made("Feeder", _named),
-        _ASK,
-        col.chance("Chance", "chance"),
-        *_LAST,
-        _FED,
-    ),
-    # Whom to ask stands left: a narrow terminal leaves columns out from the right.
-    "open": (
-        _NUMBER,
-        _CIRCUIT,
-        _ASK,
-        _STOPS,
-        col.chance("Chance", "chance"),
-        *_LAST,
-        _FED,
-        col.text("May be opened", "open_when"),
-    ),
-    "test": (
-        _NUMBER,
-        _CIRCUIT,
-        _ASK,
-        col.made("Test volts", _volts),
-        col.chance("Chance", "chance"),
-        *_LAST,
-        _STOPS,
-        _FED,
-    ),
+_CELLS: Final[dict[str, Callable[[Row], str]]] = {
+    "what": lambda _: "at the lamps or monitor: is it there, on which conductor?",
+    "circuit": _named,
+    "permission": lambda row: permission(row["permission"]),
+    "test": _volts,
+    "done": lambda _: "☐",
 }
+_ASKED: Final = {"permission": lambda row: row["permission"] != NOBODY}
 
 
 def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
@@ -115,7 +72,7 @@ def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
     it is.
     """
     rows = [{"place": k, **row} for k, row in enumerate(answer["order"], start=1)]
-    stem = f"hunt-{place}-{col.file_stem(answer['system'])}"
+    stem = f"hunt-{place}-{file_stem(answer['system'])}"
     return [
         Block(
             act=act,
@@ -124,7 +81,7 @@ def blocks(answer: Mapping[str, Any], place: int = 1) -> list[Block]:
             table=Table(
                 name=f"{stem}-{act}",
                 caption=f"{answer['system']}, she lies {answer['lies']}: {head}",
-                columns=(*_COLUMNS[act], _DONE),
+                columns=columns(f"hunt-{act}", cell=_CELLS, marked=_ASKED),
                 rows=[row for row in rows if row["act"] == act],
             ),
         )

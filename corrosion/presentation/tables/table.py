@@ -1,9 +1,19 @@
-"""What a table is: columns that make cells of rows, and where each is shown."""
+"""What a table is: columns that make cells of rows, and where each is shown.
 
+The columns stand in ``columns.csv``: heading, key of the row, kind of cell, metric
+unit, digits, what stands where nothing is known, and where it is shown (blank:
+everywhere). Cells of the kinds ``made`` and ``scaled`` are made by a function, which
+stands beside the table.
+"""
+
+import csv
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
+from functools import cache, reduce
+from importlib.resources import files
+from operator import or_
 from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
@@ -149,33 +159,51 @@ def made(
     return Column(head=head, cell=lambda row, _: cell(row), kind=kind, **more)
 
 
-def scaled(
-    head: str, cell: Callable[[Row, float], str], unit: str, **more: Any
-) -> Column:
-    """Return a column of numbers in a unit that a function makes of a row."""
-    return Column(head=head, cell=cell, kind=NUMBER, unit=unit, **more)
+def _words(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list | tuple) else str(value or "")
 
 
-def text(
-    head: str, key: str, kind: str = TEXT, *, blank: str = "-", **more: Any
+_SAID: Final[Mapping[str, tuple[str, Callable[[Any], str]]]] = {
+    "text": (TEXT, _words),
+    "word": (WORD, _words),
+    "duration": (WORD, fmt.duration),
+    "bare": (NUMBER, "{:g}".format),
+    "count": (NUMBER, str),
+    "percent": (NUMBER, fmt.percent),
+    "chance": (NUMBER, fmt.chance),
+    "ohms": (NUMBER, fmt.ohms),
+}
+"""Kind in ``columns.csv`` of what says its own unit → kind of column, and its words."""
+
+
+def said(
+    head: str, key: str, how: str = "text", blank: str = "", **more: Any
 ) -> Column:
-    """Return a column of words; ``blank`` stands where none is known."""
-    return made(head, lambda row: str(row[key] or blank), kind, **more)
+    """Return a column of one key; ``blank`` stands where nothing is known."""
+    kind, words = _SAID[how]
+
+    def cell(row: Row) -> str:
+        value = row[key]
+        return blank if blank and value is None else words(value) or blank or "-"
+
+    return made(head, cell, kind, **more)
 
 
 def number(
-    head: str, key: str, unit: str = "", *, digits: int = 3, **more: Any
+    head: str, key: str, unit: str = "", *, digits: str = "", **more: Any
 ) -> Column:
-    """Return a column of numbers that stand alone."""
+    """Return a column of numbers that stand alone, three digits unless told."""
 
     def cell(row: Row, factor: float) -> str:
         value = row[key]
-        return fmt.amount(None if value is None else factor * value, digits)
+        return fmt.amount(None if value is None else factor * value, int(digits or 3))
 
-    return scaled(head, cell, unit, **more)
+    return Column(head=head, cell=cell, kind=NUMBER, unit=unit, **more)
 
 
-def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
+def interval(
+    head: str, key: str, unit: str = "", *, blank: str = "", **more: Any
+) -> Column:
     """Return a column of medians with p10 and p90.
 
     Ohms and per cent stand in the cells, other units in the heading.
@@ -183,42 +211,86 @@ def interval(head: str, key: str, unit: str = "", **more: Any) -> Column:
     inside = unit if unit in ("Ω", "%") else ""
 
     def cell(row: Row, factor: float) -> str:
+        if blank and (row[key] is None or row[key]["p50"] is None):
+            return blank
         return fmt.interval(
             row, key, inside, UnitSystem("", {inside: (factor, inside)})
         )
 
-    return scaled(head, cell, "" if inside else unit, **more)
+    shown = "" if inside else unit
+    return Column(head=head, cell=cell, kind=NUMBER, unit=shown, **more)
 
 
 def expected(head: str, key: str, unit: str = "", **more: Any) -> Column:
     """Return a column of expectations: means, which a decision rests on."""
 
     def cell(row: Row, factor: float) -> str:
-        values = row.get(key)
-        mean = values["mean"] if isinstance(values, Mapping) else row[f"{key}_mean"]
-        return fmt.number(factor * mean)
+        return fmt.number(factor * row[key]["mean"])
 
-    return scaled(f"{head}, expected", cell, unit, **more)
-
-
-def percent(head: str, key: str, **more: Any) -> Column:
-    """Return a column of shares."""
-    return made(head, lambda row: fmt.percent(row[key]), NUMBER, **more)
+    head = f"{head}, expected"
+    return Column(head=head, cell=cell, kind=NUMBER, unit=unit, **more)
 
 
-def chance(head: str, key: str, **more: Any) -> Column:
-    """Return a column of chances found by sampling."""
-    return made(head, lambda row: fmt.chance(row[key]), NUMBER, **more)
+_MADE: Final = {"made": TEXT, "made word": WORD, "made number": NUMBER}
 
 
-def count(head: str, key: str, **more: Any) -> Column:
-    """Return a column of whole numbers as they are."""
-    return made(head, lambda row: str(row[key]), NUMBER, **more)
+def _column(row: Mapping[str, str], more: dict[str, Any]) -> Column:
+    """Return a column as a row of ``columns.csv`` has it."""
+    head, key, kind, unit = (row[name] for name in ("head", "key", "kind", "unit"))
+    if row["on"]:
+        more["on"] = reduce(or_, (Surface[on.upper()] for on in row["on"].split()))
+    if kind in _SAID:
+        return said(head, key, kind, row["blank"], **more)
+    if kind in _MADE:
+        return made(head, kind=_MADE[kind], **more)
+    if kind == "number":
+        return number(head, key, unit, digits=row["digits"], **more)
+    if kind == "interval":
+        return interval(head, key, unit, blank=row["blank"], **more)
+    if kind == "expected":
+        return expected(head, key, unit, **more)
+    return Column(head=head, kind=NUMBER, unit=unit, **more)
 
 
-def ohms(head: str, key: str, **more: Any) -> Column:
-    """Return a column of resistances, the unit in each cell."""
-    return made(head, lambda row: fmt.ohms(row[key]), NUMBER, **more)
+@cache
+def _written() -> dict[str, list[dict[str, str]]]:
+    found: dict[str, list[dict[str, str]]] = {}
+    text = (files("corrosion.presentation.tables") / "columns.csv").read_text("utf-8")
+    for row in csv.DictReader(text.splitlines()):
+        found.setdefault(row["table"], []).append(row)
+    return found
+
+
+def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Column, ...]:
+    """Return a table's columns as ``columns.csv`` has them.
+
+    Parameters
+    ----------
+    table : str
+        Its name there.
+    **made
+        ``cell``, ``beneath``, ``drawing`` and ``marked`` of :class:`Column`, each by
+        the key of the columns that have one.
+    """
+    return tuple(
+        _column(
+            row, {what: by[row["key"]] for what, by in made.items() if row["key"] in by}
+        )
+        for row in _written()[table]
+    )
+
+
+def table(
+    name: str,
+    caption: str,
+    rows: Sequence[Row],
+    full: Callable[[], "pd.DataFrame"] | None = None,
+    **made: Mapping[str, Callable[..., Any]],
+) -> Table:
+    """Return a table with the columns of its name; ``made``: as for :func:`columns`."""
+    return Table(
+        name=name, caption=caption, columns=columns(name, **made), rows=rows, full=full
+    )
 
 
 def file_stem(words: str) -> str:

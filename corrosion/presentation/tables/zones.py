@@ -1,14 +1,14 @@
 """Tables of zones: totals, ranking, one zone's facts; and of a fleet's ships."""
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Final
 
 from markupsafe import Markup
 
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.cell_bars import interval_bar, margin_bar
-from corrosion.presentation.tables import table as col
-from corrosion.presentation.tables.table import Column, Row, Table
+from corrosion.presentation.tables.table import PAGE, Row, Table, columns, table
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.results import Estimate
 
@@ -28,28 +28,21 @@ _TOTALS: Final = {
     "water_share": ("Share of that charge that crossed the water", "%"),
 }
 _LIKELY: Final = 0.1
-_LIMITED: Final = (
-    ("left_mm", "limit_mm", "Left, zone mean"),
-    ("left_under_pit_mm", "pit_limit_mm", "Left under the deepest pit"),
-)
 
 
 def totals(result: Estimate, units: UnitSystem = METRIC) -> Table:
     """Return the ship's totals up to the date of the estimate."""
-    return Table(
-        name="totals",
-        caption="The ship as a whole, up to the date of the estimate",
-        columns=(
-            col.text("What", "what"),
-            col.made("Median (p10 to p90)", lambda row: _total(row, units), col.NUMBER),
-            col.made(
-                "Unit", lambda row: units.of(row["unit"].replace("%", ""))[1], col.WORD
-            ),
-        ),
-        rows=[
+    return table(
+        "totals",
+        "The ship as a whole, up to the date of the estimate",
+        [
             {"quantity": name, "what": words, "unit": unit, **result.totals[name]}
             for name, (words, unit) in _TOTALS.items()
         ],
+        cell={
+            "median": lambda row: _total(row, units),
+            "unit": lambda row: units.of(row["unit"].replace("%", ""))[1],
+        },
     )
 
 
@@ -64,69 +57,30 @@ def ranking(result: Estimate) -> Table:
     """Return the zones the most urgent first, with intervals drawn in the cells."""
     zones = result.zone_table.rows
     top = max((zone["stray_kg_p90"] for zone in zones), default=0.0)
-    return Table(
-        name="ranking",
-        caption="Zones, the most urgent first: medians, p10 to p90",
-        columns=_ranked(top),
-        rows=zones,
-        full=lambda: result.zones,
-    )
 
-
-def _ranked(top: float) -> tuple[Column, ...]:
     def stray_bar(zone: Row) -> Markup | None:
         ends = [zone[f"stray_kg_{q}"] for q in ("p10", "p50", "p90")]
         return interval_bar(*ends, top=top, unit="kg") if any(ends) else None
 
-    left, left_under_pit = (
-        col.interval(
-            head,
-            key,
-            "mm",
-            beneath=lambda zone, factor, limit=limit: (
-                f"limit {fmt.number(factor * zone[limit])}",
-            ),
-        )
-        for key, limit, head in _LIMITED
+    return table(
+        "ranking",
+        "Zones, the most urgent first: medians, p10 to p90",
+        zones,
+        lambda: result.zones,
+        cell={"margins": lambda _: ""},
+        drawing={"margins": _margins, "stray_kg": stray_bar},
+        marked={"chance_below_limit": lambda z: z["chance_below_limit"] >= _LIKELY},
+        beneath={
+            "zone": lambda zone, _: (zone["name"], place(zone)),
+            "left_mm": partial(_limit, "limit_mm"),
+            "left_under_pit_mm": partial(_limit, "pit_limit_mm"),
+            "leading_cause": lambda zone, _: (zone["leading_fault"] or "no fault",),
+        },
     )
-    limit, pit_limit = (
-        col.number(f"Limit, {head.lower()}", limit, "mm", on=col.PAGE | col.TERMINAL)
-        for (_, limit, _), head in zip(_LIMITED, ("zone mean", "pit"), strict=True)
-    )
-    return (
-        col.count("No.", "rank", on=col.PAGE | col.REPORT),
-        col.text(
-            "Zone",
-            "zone",
-            col.WORD,
-            beneath=lambda zone, _: (zone["name"], place(zone)),
-        ),
-        col.text("Where", "name", on=col.PAGE),
-        col.chance(
-            "Chance below limit",
-            "chance_below_limit",
-            marked=lambda zone: zone["chance_below_limit"] >= _LIKELY,
-        ),
-        col.text("Gauge by", "inspect_by", col.WORD, blank="later"),
-        col.made("Limit to as built", lambda _: "", on=col.REPORT, drawing=_margins),
-        left,
-        limit,
-        col.text("Leading cause", "leading_cause", col.WORD, on=col.TERMINAL),
-        left_under_pit,
-        pit_limit,
-        col.interval("Stray loss", "stray_kg", "kg", drawing=stray_bar),
-        col.interval("Natural loss", "natural_kg", "kg"),
-        col.text(
-            "Leading cause",
-            "leading_cause",
-            beneath=lambda zone, _: (zone["leading_fault"] or "no fault",),
-            on=col.PAGE | col.REPORT,
-        ),
-        col.text(
-            "Leading fault", "leading_fault", col.WORD, on=col.PAGE | col.TERMINAL
-        ),
-        col.text("Access", "access", col.WORD, on=col.PAGE),
-    )
+
+
+def _limit(key: str, zone: Row, factor: float) -> tuple[str, ...]:
+    return (f"limit {fmt.number(factor * zone[key])}",)
 
 
 def place(zone: Row) -> str:
@@ -136,78 +90,31 @@ def place(zone: Row) -> str:
 
 def _margins(zone: Row) -> Markup:
     left, pit = (
-        tuple(zone[f"{key}_{q}"] for q in ("p10", "p50", "p90")) for key, *_ in _LIMITED
+        (zone[f"{key}_p10"], zone[f"{key}_p50"], zone[f"{key}_p90"])
+        for key in ("left_mm", "left_under_pit_mm")
     )
     limits = {key: zone[key] for key in ("built_mm", "limit_mm", "pit_limit_mm")}
     return margin_bar(left, pit, **limits)
 
 
-_FACTS: Final = (
-    col.chance("Chance below limit", "chance_below_limit"),
-    col.text("Gauge by", "inspect_by", blank="later"),
-    col.number("As built", "built_mm", "mm"),
-    *(
-        column
-        for key, limit, head in _LIMITED
-        for column in (
-            col.interval(head, key, "mm"),
-            col.number("its limit", limit, "mm"),
-        )
-    ),
-    col.interval("Deepest pit", "deepest_mm", "mm"),
-    col.percent("Bare share, expected", "bare_share"),
-    col.number("Area", "area_m2", "m²"),
-    col.interval("Lost at bare steel", "bare_loss_mm", "mm"),
-    col.interval("of it by stray current", "stray_mm", "mm"),
-    col.interval("Stray loss", "stray_kg", "kg"),
-    col.interval("Natural loss", "natural_kg", "kg"),
-    col.interval("Not explained by the records", "unexplained_kg", "kg"),
-    col.text("Leading cause", "leading_cause"),
-    col.text("Leading fault", "leading_fault"),
-    col.made("Consequence (1 to 5)", lambda zone: str(zone["consequence"])),
-    col.text("Access", "access"),
-    col.number("Time to gauge", "gauge_hours", "h"),
-)
-
-
 def zone_facts(zone: Row, units: UnitSystem = METRIC) -> list[tuple[str, str]]:
     """Return what is known of one zone, as pairs of heading and text."""
     return [
-        (column.title(units), column.made(zone, col.PAGE, units).text)
-        for column in _FACTS
+        (column.title(units), column.made(zone, PAGE, units).text)
+        for column in columns("zone-facts")
     ]
 
 
 def ships(rows: Sequence[Row]) -> Table:
     """Return the ships of a fleet."""
-    return Table(
-        name="ships",
-        caption="Ships, the one with the worst zone first",
-        columns=(
-            col.count("No.", "rank", on=col.PAGE),
-            col.text("Ship", "ship"),
-            col.text("Worst zone", "worst_zone", col.WORD),
-            col.text("Where", "worst_name", on=col.PAGE),
-            col.chance("Chance below limit", "chance_below_limit"),
-            col.text("Gauge by", "inspect_by", col.WORD, blank="later"),
-            col.made(
-                "Zones due now",
-                lambda row: f"{row['zones_due']} of {row['zones']}",
-                col.NUMBER,
-            ),
-            col.made(
-                "Due by docking",
-                lambda row: str(row["zones_due_by_docking"]),
-                col.NUMBER,
-            ),
-            col.text("Standing", "standing", blank="none"),
-            col.made("Faults in a year", _trend, col.NUMBER),
-            col.number("Steel lost a year, expected", "steel_kg_a_year", "kg"),
-            col.number("Stray loss, expected", "stray_kg", "kg"),
-            col.number("Natural loss, expected", "natural_kg", "kg"),
-            col.count("Doubts", "warnings", on=col.PAGE),
-        ),
-        rows=rows,
+    return table(
+        "ships",
+        "Ships, the one with the worst zone first",
+        rows,
+        cell={
+            "zones_due": lambda row: f"{row['zones_due']} of {row['zones']}",
+            "faults_last_year": _trend,
+        },
     )
 
 

@@ -9,48 +9,10 @@ from pathlib import Path
 import click
 
 from corrosion import __version__
-from corrosion.presentation.terminal.cli_decisions import (
-    docking,
-    hunt,
-    isolate,
-    plan,
-)
-from corrosion.presentation.terminal.cli_records import (
-    charge,
-    check,
-    columns,
-    import_,
-    new,
-    schema,
-    surveys,
-    undo,
-)
+from corrosion.presentation.terminal import cli_decisions, cli_records
+from corrosion.presentation.terminal import options as opt
+from corrosion.presentation.terminal import output as out
 from corrosion.presentation.terminal.examples import epilog
-from corrosion.presentation.terminal.options import (
-    FOLDER,
-    LIES,
-    PLOT,
-    Options,
-    estimation_options,
-    load_ship,
-    refuse_doubts,
-    run_estimate,
-    ship_argument,
-    strict_option,
-)
-from corrosion.presentation.terminal.output import (
-    BAD_RECORDS,
-    BAD_USE,
-    INTERRUPTED,
-    Output,
-    doubts_told,
-    error_message,
-    output_options,
-    progress,
-    say,
-    write_plot,
-    write_result,
-)
 from corrosion.records.kinds import ShipLies
 
 
@@ -65,7 +27,7 @@ def cli() -> None:
 
 
 @cli.command()
-@ship_argument
+@opt.ship_argument
 @click.option(
     "--figure",
     type=click.Choice(["shell", "ranking", "timeline"]),
@@ -73,46 +35,46 @@ def cli() -> None:
     show_default=True,
     help="What --plot draws.",
 )
-@PLOT
-@estimation_options
-def estimate(ship: Path, figure: str, plot: Path | None, options: Options) -> None:
+@opt.PLOT
+@opt.estimation_options
+def estimate(ship: Path, figure: str, plot: Path | None, options: opt.Options) -> None:
     """Rank the zones: steel lost, thickness left, when to inspect, and why."""
-    result = run_estimate(load_ship(ship), options)
+    result = opt.run_estimate(opt.load_ship(ship), options)
     if plot is not None:
         from corrosion.presentation.notebook import drawing  # noqa: PLC0415 - plotly is slow
 
         units = options.units_for(result.ship)
-        write_plot(drawing(result, figure, units), plot)
+        out.write_plot(drawing(result, figure, units), plot)
 
-    write_result(options.output, result, options.units_for(result.ship))
+    out.write_result(options.output, result, options.units_for(result.ship))
 
 
 @cli.command()
-@ship_argument
-@estimation_options
-def leakage(ship: Path, options: Options) -> None:
+@opt.ship_argument
+@opt.estimation_options
+def leakage(ship: Path, options: opt.Options) -> None:
     """Show each fault's resistance, hull current, water share and lamp picture."""
     from corrosion.presentation.answers.leakage import leakage_result  # noqa: PLC0415 - only here
 
-    found = load_ship(ship)
-    answer = leakage_result(found, **options.sampling(), on_progress=progress())
-    write_result(options.output, answer)
+    found = opt.load_ship(ship)
+    answer = leakage_result(found, **options.sampling(), on_progress=out.progress())
+    out.write_result(options.output, answer)
 
 
 @cli.command()
-@ship_argument
-@estimation_options
-def hull(ship: Path, options: Options) -> None:
+@opt.ship_argument
+@opt.estimation_options
+def hull(ship: Path, options: opt.Options) -> None:
     """Show the hull as the model sees it, and what crosses the water at each berth."""
     from corrosion.presentation.answers.hull import hull_result  # noqa: PLC0415 - only here
 
-    found = load_ship(ship)
+    found = opt.load_ship(ship)
     answer = hull_result(found, **options.sampling())
-    write_result(options.output, answer, options.units_for(found))
+    out.write_result(options.output, answer, options.units_for(found))
 
 
 @cli.command()
-@ship_argument
+@opt.ship_argument
 @click.option(
     "--html",
     "page",
@@ -131,12 +93,12 @@ def hull(ship: Path, options: Options) -> None:
 @click.option(
     "--ship",
     "lies",
-    type=LIES,
+    type=opt.LIES,
     help="How she lies, for the hunt sheets; none are printed without.",
 )
-@estimation_options
+@opt.estimation_options
 def report(
-    ship: Path, page: Path, hours: float, lies: ShipLies | None, options: Options
+    ship: Path, page: Path, hours: float, lies: ShipLies | None, options: opt.Options
 ) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
@@ -145,7 +107,7 @@ def report(
     if str(page) != "-":
         writable(page)
     contents = made.gather(
-        run_estimate(load_ship(ship), options), hours=hours, lies=lies
+        opt.run_estimate(opt.load_ship(ship), options), hours=hours, lies=lies
     )
     units = options.units_for(contents.result.ship)
     size = write_whole(page, made.report_html(contents, units).encode())
@@ -153,19 +115,19 @@ def report(
         words = f"Wrote {page} ({size / 1000:.0f} kB)."
         click.echo(words, err=options.output.json is not None)
     if options.output.json is not None or options.output.csv is not None:
-        write_result(options.output, contents)
+        out.write_result(options.output, contents)
 
 
 @cli.command()
-@click.argument("folder", type=FOLDER)
+@click.argument("folder", type=opt.FOLDER)
 @click.option("--scheduler", help="Address of a running Dask cluster.")
 @click.option(
     "--workers", type=click.IntRange(1), help="Processes of this machine; one a core."
 )
-@strict_option
-@estimation_options
+@opt.strict_option
+@opt.estimation_options
 def fleet(
-    folder: Path, scheduler: str | None, workers: int | None, options: Options
+    folder: Path, scheduler: str | None, workers: int | None, options: opt.Options
 ) -> None:
     """Estimate every ship folder under FOLDER, side by side."""
     from corrosion.fleet.fleet import estimate_fleet  # noqa: PLC0415 - only here
@@ -178,10 +140,10 @@ def fleet(
         on_progress=_progress if sys.stderr.isatty() else None,
     )
     answer = result.to_json() | {"file": str(result.file)}
-    write_result(options.output, answer, options.units_for())
+    out.write_result(options.output, answer, options.units_for())
     if answer["failed"]:
-        sys.exit(BAD_RECORDS)
-    refuse_doubts(
+        sys.exit(out.BAD_RECORDS)
+    opt.refuse_doubts(
         f"{row['folder']}: {row['warnings']} of them; see corrosion check"
         for row in answer["ships"]
         if row["warnings"]
@@ -196,18 +158,18 @@ def _progress(words: str) -> None:
 @click.argument("name", metavar="METAL")
 @click.option("--amps", type=float, default=1.0, show_default=True, help="Current.")
 @click.option("--years", type=float, default=1.0, show_default=True, help="Duration.")
-@output_options
-def metal(name: str, amps: float, years: float, output: Output) -> None:
+@out.output_options
+def metal(name: str, amps: float, years: float, output: out.Output) -> None:
     """Convert amperes and years to kilograms of METAL, with its source."""
     from corrosion.presentation.answers.metal import metal_loss  # noqa: PLC0415 - only here
 
-    write_result(output, metal_loss(name, amps=amps, years=years))
+    out.write_result(output, metal_loss(name, amps=amps, years=years))
 
 
 @cli.command()
 @click.argument(
     "folder",
-    type=FOLDER,
+    type=opt.FOLDER,
     required=False,
 )
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
@@ -225,11 +187,10 @@ def dashboard(folder: Path | None, port: int, phones: str | None) -> None:
     serve(folder, port=port, phones=phones, tell=_progress)
 
 
-for _command in (
-    *(isolate, hunt, plan, docking),
-    *(new, check, charge, surveys, columns, schema, import_, undo),
-):
-    cli.add_command(_command)
+for _part in (cli_decisions, cli_records):
+    for _command in vars(_part).values():
+        if isinstance(_command, click.Command):
+            cli.add_command(_command)
 for _name, _command in cli.commands.items():
     _command.epilog = epilog(_name)
 
@@ -240,20 +201,20 @@ def main() -> None:
         if isinstance(stream, TextIOWrapper):  # one that cannot write every letter
             stream.reconfigure(errors="backslashreplace")
     try:
-        with doubts_told():
+        with out.doubts_told():
             cli.main(standalone_mode=False)
         sys.stdout.flush()
     except click.ClickException as error:
         error.show()
-        sys.exit(BAD_USE)
+        sys.exit(out.BAD_USE)
     except (click.Abort, KeyboardInterrupt):
-        sys.exit(INTERRUPTED)
+        sys.exit(out.INTERRUPTED)
     except Exception as error:
         if os.environ.get("CORROSION_TRACEBACK"):
             raise
-        code, words = error_message(error)
+        code, words = out.error_message(error)
         if isinstance(error, OSError):  # let nothing more go where nothing is taken
             os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         with suppress(OSError):  # where nothing can be told, the code tells
-            say(words, err=True)
+            out.say(words, err=True)
         sys.exit(code)

@@ -1,41 +1,31 @@
 """The commands that help to decide: what to change, what to open, what to gauge."""
 
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import click
 
 from corrosion.foundation.errors import InputError, LookupFailed
-from corrosion.presentation.terminal.options import (
-    LIES,
-    PLOT,
-    Options,
-    estimation_options,
-    load_ship,
-    run_estimate,
-    ship_argument,
-    split_list,
-)
-from corrosion.presentation.terminal.output import (
-    write_plot,
-    write_result,
-)
+from corrosion.presentation.terminal import options as opt
+from corrosion.presentation.terminal import output as out
 from corrosion.records.kinds import ShipLies
 
 
 @click.command()
-@ship_argument
-@estimation_options
-def docking(ship: Path, options: Options) -> None:
+@opt.ship_argument
+@opt.estimation_options
+def docking(ship: Path, options: opt.Options) -> None:
     """List for the yard: plates to renew, gauge and paint, joints, anodes."""
     from corrosion.presentation.answers.docking import docking_result  # noqa: PLC0415 - only here
 
-    result = run_estimate(load_ship(ship), options)
-    write_result(options.output, docking_result(result), options.units_for(result.ship))
+    result = opt.run_estimate(opt.load_ship(ship), options)
+    out.write_result(
+        options.output, docking_result(result), options.units_for(result.ship)
+    )
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option(
     "--within", default="4h,24h,7d", show_default=True, help="Limits, found to cleared."
 )
@@ -49,26 +39,26 @@ def docking(ship: Path, options: Options) -> None:
     help="Hours from a fault's beginning to its being noticed by the alarm; 4.",
 )
 @click.option("--heeded", type=click.FloatRange(0.0, 1e6), hidden=True)
-@click.option("--repair", default="", help="Circuits repaired for good: L1,L2.")
+@opt.names("--repair", "circuits", help="Circuits repaired for good: L1,L2.")
 @click.option("--joint", metavar="ZONE", help="A jointed part whose joint is renewed.")
-@click.option("--paint", metavar="ZONE", help="A zone that is painted...")
-@click.option("--painted", metavar="DATE", help="...then: 2016, 2016-05 or 2016-05-12.")
-@PLOT
-@estimation_options
-def isolate(  # noqa: PLR0913 - one argument an option of the command
+@click.option("--paint", "painted", metavar="ZONE", help="A zone that is painted...")
+@click.option(
+    "--painted",
+    "paint_date",
+    metavar="DATE",
+    default="",
+    help="...then: 2016, 2016-05 or 2016-05-12.",
+)
+@opt.PLOT
+@opt.estimation_options
+def isolate(
     ship: Path,
     within: str,
-    transformers: bool,
-    isolators: bool,
-    alarm_ohm: float | None,
+    plot: Path | None,
+    options: opt.Options,
     noticed_after: float | None,
     heeded: float | None,
-    repair: str,
-    joint: str | None,
-    paint: str | None,
-    painted: str | None,
-    plot: Path | None,
-    options: Options,
+    **asked: Any,
 ) -> None:
     """Show what clearing every fault within a limit would have kept.
 
@@ -80,42 +70,35 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
 
     limits = isolation.hours_of(within)
     noticed = heeded if noticed_after is None else noticed_after
-    if noticed is not None and alarm_ohm is None:
+    if noticed is not None and asked["alarm_ohm"] is None:
         raise click.UsageError(
             "--alarm-noticed-after goes with --alarm: give the alarm level too."
         )
-    if (paint is None) != (painted is None):
+    if (asked["painted"] is None) != (not asked["paint_date"]):
         raise click.UsageError(
             "--paint ZONE and --painted DATE go together: give both."
         )
-    asked = isolation.MeasureChoice(
-        transformers=transformers,
-        isolators=isolators,
-        alarm_ohm=alarm_ohm,
-        alarm_hours=4.0 if noticed is None else noticed,
-        circuits=split_list(repair),
-        joint=joint,
-        painted=paint,
-        paint_date=painted or "",
-    )
-    records = load_ship(ship)
+    if noticed is not None:
+        asked["alarm_hours"] = noticed
+    choice = isolation.MeasureChoice(**asked)
+    records = opt.load_ship(ship)
     # Chosen here already: a wrong name is said before the long work.
-    measures = isolation.chosen_measures(asked, records)
-    result = run_estimate(records, options)
+    measures = isolation.chosen_measures(choice, records)
+    result = opt.run_estimate(records, options)
     answer = isolation.isolation_result(result, limits, measures)
     if plot is not None:
         kept = whatif.limits(answer["limits"]).spreadsheet()
-        write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
-    write_result(options.output, answer, options.units_for(records))
+        out.write_plot(saved_steel_svg(kept, options.units_for(records)), plot)
+    out.write_result(options.output, answer, options.units_for(records))
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option("--system", help="System whose lamps show the fault.")
 @click.option(
     "--ship",
     "lies",
-    type=LIES,
+    type=opt.LIES,
     help="How she lies: only what may be opened so is offered.",
 )
 @click.option(
@@ -124,10 +107,9 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     help="Go on with a hunt that was written down in hunts/ID.csv.",
 )
 @click.option("--conductor", help="Conductor that the lamps point to.")
-@click.option("--worked-on", default="", help="Circuits worked on lately: L1,L2.")
-@click.option(
+@opt.names("--worked-on", help="Circuits worked on lately: L1,L2.")
+@opt.names(
     "--still-showing",
-    default="",
     metavar="CIRCUITS",
     help="Opened already, and the lamps still show the fault: L1,L2.",
 )
@@ -136,24 +118,23 @@ def isolate(  # noqa: PLR0913 - one argument an option of the command
     metavar="CIRCUIT",
     help="Opened, and the lamps no longer show the fault.",
 )
-@click.option("--closed", default="", help="Of these, closed again: L1,L2.")
-@click.option("--silent", default="", help="Clamped already, and nothing shown: L1,L2.")
+@opt.names("--closed", help="Of these, closed again: L1,L2.")
+@opt.names("--silent", help="Clamped already, and nothing shown: L1,L2.")
 @click.option("--shown", metavar="CIRCUIT", help="Clamped, and the clamp showed it.")
-@click.option(
+@opt.names(
     "--agreed",
-    default="",
     help="Vital circuits for which whoever must agree has agreed, with what takes over "
     "running.",
 )
-@click.option("--stayed", default="", hidden=True)
+@opt.names("--stayed", hidden=True)
 @click.option("--gone", hidden=True)
-@estimation_options
+@opt.estimation_options
 def hunt(
     ship: Path,
     system: str | None,
     lies: ShipLies | None,
-    options: Options,
-    **told: str | None,
+    options: opt.Options,
+    **told: Any,
 ) -> None:
     """Show the order in which to look, clamp, open breakers and test branches.
 
@@ -163,18 +144,15 @@ def hunt(
     from corrosion.inspection.fault_finding.probabilities import Seen  # noqa: PLC0415 - only here
     from corrosion.presentation.answers import hunt as hunts  # noqa: PLC0415 - only here
 
-    def listed(name: str) -> tuple[str, ...]:
-        return split_list(told[name] or "")
-
     seen = Seen(
         conductor=told["conductor"],
-        worked_on=frozenset(listed("worked_on")),
-        stayed=listed("still_showing") or listed("stayed"),
+        worked_on=frozenset(told["worked_on"]),
+        stayed=told["still_showing"] or told["stayed"],
         gone=told["gone_with"] or told["gone"],
-        closed=frozenset(listed("closed")),
-        silent=listed("silent"),
+        closed=frozenset(told["closed"]),
+        silent=told["silent"],
         shown=told["shown"],
-        agreed=frozenset(listed("agreed")),
+        agreed=frozenset(told["agreed"]),
     )
     if told["resume"]:
         wrong = [f"--{k.replace('_', '-')}" for k, v in told.items() if v]
@@ -184,7 +162,7 @@ def hunt(
                 "--resume goes without --system, --ship and what was done: it is "
                 "written in the hunt. Only --agreed may be said beside it."
             )
-        known = load_ship(ship)
+        known = opt.load_ship(ship)
         progress = hunts.progress_in(known, told["resume"], agreed=seen.agreed)
         answer = hunts.resumed_hunt(known, progress, **options.sampling())
     elif system is None or lies is None:
@@ -193,13 +171,13 @@ def hunt(
         raise click.UsageError(words)
     else:
         answer = hunts.hunt_result(
-            load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
+            opt.load_ship(ship), system, lies=lies, seen=seen, **options.sampling()
         )
-    write_result(options.output, answer)
+    out.write_result(options.output, answer)
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 @click.option("--hours", type=float, required=True, help="Hours at hand.")
 @click.option(
     "--access",
@@ -207,19 +185,19 @@ def hunt(
     show_default=True,
     help="Kinds of access that can be had; diver=8: for so many of the hours.",
 )
-@estimation_options
-def plan(ship: Path, hours: float, access: str, options: Options) -> None:
+@opt.estimation_options
+def plan(ship: Path, hours: float, access: str, options: opt.Options) -> None:
     """Show which zones to gauge with the hours at hand."""
     from corrosion.presentation.answers.plan import gauging_plan  # noqa: PLC0415 - only here
 
     kinds, own = _accesses(access)
     answer = gauging_plan(
-        run_estimate(load_ship(ship), options),
+        opt.run_estimate(opt.load_ship(ship), options),
         hours=hours,
         access=kinds,
         access_hours=own,
     )
-    write_result(options.output, answer)
+    out.write_result(options.output, answer)
 
 
 def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
@@ -227,7 +205,7 @@ def _accesses(text: str) -> tuple[set[str], dict[str, float]]:
     from corrosion.records.ship import Access  # noqa: PLC0415 - not for `--help`
 
     kinds, own = set(), {}
-    for word in split_list(text):
+    for word in opt.split_list(text):
         kind, limited, hours = (part.strip() for part in word.partition("="))
         if kind not in get_args(Access):
             raise LookupFailed.among("access", kind, get_args(Access))

@@ -8,21 +8,8 @@ from typing import TYPE_CHECKING, Final, cast
 
 import click
 
-from corrosion.presentation.terminal.options import (
-    load_ship,
-    record_doubts,
-    refuse_doubts,
-    ship_argument,
-    strict,
-)
-from corrosion.presentation.terminal.output import (
-    BAD_RECORDS,
-    Output,
-    output_options,
-    say,
-    terminal_width,
-    write_result,
-)
+from corrosion.presentation.terminal import options as opt
+from corrosion.presentation.terminal import output as out
 
 if TYPE_CHECKING:
     from corrosion.records.kinds import RecorderWrites
@@ -39,22 +26,22 @@ def new(folder: Path) -> None:
     from corrosion.records.folder.template import write_example  # noqa: PLC0415 - only here
 
     write_example(folder)
-    say(
+    out.say(
         f"Wrote an invented example to {folder}; columns.md says what each column "
         f"means. Change it to your ship, then run: corrosion check {folder}"
     )
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 def check(ship: Path) -> None:
     """Read everything; print every problem and every doubt."""
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
     found = read_ship(ship)
-    doubts = record_doubts(found)  # or what would stop an estimate
+    doubts = opt.record_doubts(found)  # or what would stop an estimate
     for doubt in doubts:
-        say(f"doubt: {doubt}")
+        out.say(f"doubt: {doubt}")
     counted = ", ".join(
         f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
         for word, rows in (
@@ -73,11 +60,11 @@ def check(ship: Path) -> None:
         if rows or word in _ALWAYS
     )
     for words in _rounds(found):
-        say(words)
+        out.say(words)
     many = f"{len(doubts)} doubt{'s' * (len(doubts) != 1)}"
-    say(f"{found.name}: {counted}: no problem, {many}")
-    if doubts and strict():
-        sys.exit(BAD_RECORDS)
+    out.say(f"{found.name}: {counted}: no problem, {many}")
+    if doubts and opt.strict():
+        sys.exit(out.BAD_RECORDS)
 
 
 def _rounds(ship: "Ship") -> Iterator[str]:
@@ -106,9 +93,9 @@ def _rounds(ship: "Ship") -> Iterator[str]:
     type=click.Choice(["on-change", "at-intervals"]),
     help="How the recorder writes; as its rows look.",
 )
-@output_options
+@out.output_options
 def charge(
-    logs: tuple[Path, ...], gap: str | None, writes: str | None, output: Output
+    logs: tuple[Path, ...], gap: str | None, writes: str | None, output: out.Output
 ) -> None:
     """Integrate hull-current logs: ampere-hours, hours covered, gaps."""
     from corrosion.foundation.units import HOUR  # noqa: PLC0415 - not for `--help`
@@ -117,17 +104,17 @@ def charge(
 
     seconds = None if gap is None else hours_of(gap)[0] * HOUR
     told = cast("RecorderWrites | None", writes and writes.replace("-", " "))
-    write_result(output, log_charge(logs, gap=seconds, writes=told))
+    out.write_result(output, log_charge(logs, gap=seconds, writes=told))
 
 
 @click.command()
-@ship_argument
-@output_options
-def surveys(ship: Path, output: Output) -> None:
+@opt.ship_argument
+@out.output_options
+def surveys(ship: Path, output: out.Output) -> None:
     """Show insulation surveys by circuit: at one temperature, with their trend."""
     from corrosion.presentation.answers.surveys import surveys_result  # noqa: PLC0415 - only here
 
-    write_result(output, surveys_result(load_ship(ship)))
+    out.write_result(output, surveys_result(opt.load_ship(ship)))
 
 
 @click.command()
@@ -136,7 +123,7 @@ def columns(table: str | None) -> None:
     """Say what each column of TABLE means, its unit, and what a blank says."""
     from corrosion.records.folder.column_docs import columns_text  # noqa: PLC0415 - only here
 
-    wide = min(terminal_width(), _DOC_WIDTH) if sys.stdout.isatty() else _DOC_WIDTH
+    wide = min(out.terminal_width(), _DOC_WIDTH) if sys.stdout.isatty() else _DOC_WIDTH
     click.echo(columns_text(table, wide), nl=False)
 
 
@@ -150,7 +137,7 @@ def schema(command: str | None) -> None:
 
 
 @click.command("import")
-@ship_argument
+@opt.ship_argument
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option(
     "--unit",
@@ -180,23 +167,23 @@ def import_(ship: Path, file: Path, units: tuple[str, ...], *, yes: bool) -> Non
             )
         found = propose_file(ship, file, told)
     for line in preview(found):
-        say(line)
-    refuse_doubts(doubt for one in found for doubt in one.doubts)
+        out.say(line)
+    opt.refuse_doubts(doubt for one in found for doubt in one.doubts)
     many = sum(len(one.rows) for one in found)
     unread = any(one.problems or one.questions for one in found)
     if many and not unread and not (yes or click.confirm("Add them?", default=False)):
         click.echo("Nothing was saved.")
         return
     save(ship, found)
-    say(f"Added {many} row{'s' * (many != 1)}. To take it back: corrosion undo")
+    out.say(f"Added {many} row{'s' * (many != 1)}. To take it back: corrosion undo")
 
 
 @click.command()
-@ship_argument
+@opt.ship_argument
 def undo(ship: Path) -> None:
     """Take the last save into SHIP back; once more takes back the one before it."""
     from corrosion.records.folder.kept import undo as take_back  # noqa: PLC0415 - only here
 
     saves = take_back(ship)
     names = ", ".join(one.file for one in saves)
-    say(f"Took back the save of {saves[0].time:%Y-%m-%d %H:%M} UTC: {names}.")
+    out.say(f"Took back the save of {saves[0].time:%Y-%m-%d %H:%M} UTC: {names}.")

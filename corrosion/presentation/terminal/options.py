@@ -172,13 +172,20 @@ def load_ship(folder: Path) -> "Ship":
     """Return the ship of a folder; on a terminal, say how many doubts she has."""
     from corrosion.records.folder.read import read_ship  # noqa: PLC0415 - pydantic is slow
 
-    ship = read_ship(folder)
+    ship = read_ship(folder, meanwhile=_loaded)
     if strict():
         refuse_doubts(record_doubts(ship))
     if ship.doubts and sys.stderr.isatty():
         many = len(ship.doubts)
         say(f"{many} doubt{'s' * (many != 1)}; see: corrosion check {folder}", err=True)
     return ship
+
+
+def _loaded() -> None:
+    """Load what the answer about a ship that is new needs and takes long."""
+    import scipy.special  # noqa: F401, PLC0415
+
+    import corrosion.estimate  # noqa: F401, PLC0415
 
 
 def run_estimate(ship: "Ship", options: Options) -> "Estimate":
@@ -191,3 +198,10 @@ def run_estimate(ship: "Ship", options: Options) -> "Estimate":
 def split_list(text: str) -> tuple[str, ...]:
     """Return the names of a list with commas, such as ``galley,deck panel``."""
     return tuple(name.strip() for name in text.split(",") if name.strip())
+
+
+def names(*names: str, **more: Any) -> Callable[..., Callable[..., None]]:
+    """Return an option of a list with commas, read by :func:`split_list`."""
+    return click.option(
+        *names, default="", callback=lambda _, __, text: split_list(text), **more
+    )

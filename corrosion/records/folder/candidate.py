@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from itertools import chain, islice
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records import ship as si
@@ -84,17 +84,13 @@ def _tables(
             return None if file in REQUIRED else ()
         return read_sheet(model, file, files[file], problems, noted)
 
+    read: dict[str, Any] = {
+        table: rows(model, f"{table}.csv") for table, model in of.TABLES.items()
+    }
     return Tables(
         file=read_ship_file(files.get("ship.toml"), problems),
-        zones=rows(of.ZoneRow, "zones.csv"),
-        faults=rows(of.FaultRow, "faults.csv") or (),
-        berths=rows(of.BerthRow, "berths.csv") or (),
-        gaugings=rows(of.GaugingRow, "gaugings.csv") or (),
-        circuits=rows(of.CircuitRow, "circuits.csv") or (),
-        readings=rows(of.ReadingRow, "readings.csv") or (),
-        works=rows(of.WorkRow, "works.csv") or (),
-        anodes=rows(of.AnodeRow, "anodes.csv") or (),
-        potentials=rows(of.PotentialRow, "potentials.csv") or (),
+        zones=read.pop("zones"),
+        **{table: some or () for table, some in read.items()},
         hunts={
             Path(file).stem: rows(of.HuntRow, file) or ()
             for file in files

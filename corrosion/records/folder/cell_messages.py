@@ -19,17 +19,12 @@ _NO_LIMIT: Final = 1e9
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """Mark a column as a number.
+    """Mark a column as a number, as columns.csv says."""
 
-    ``suffix``: end of the column's name that tells the unit, dropped from the SI name.
-    ``si``: name of the record's field, where it is not the column's without its suffix.
-    """
-
-    unit: str = ""  # unit as printed in messages; empty for a pure number
-    slip: str = ""  # what a number out of range most often is, and what to do
-    factor: float = 1.0  # SI value of one unit
-    suffix: str = ""
-    si: str = ""
+    unit: str  # as printed in messages; empty for a pure number
+    slip: str  # what a number out of range most often is, and what to do
+    factor: float  # SI value of one unit
+    si: str  # the record's field
 
 
 def shown(value: object) -> str:

@@ -1,14 +1,11 @@
 """What each column of each table means, in which unit, and what a blank says.
 
-Meaning, blank and example stand in ``columns.csv`` beside this file; unit, range and
-allowed words come from the models by which the columns are read.
+All but the words that a column allows stands in ``columns.csv`` beside this file.
 """
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from textwrap import wrap
 from types import MappingProxyType
 from typing import Final
@@ -21,32 +18,12 @@ from corrosion.records.folder.cell_messages import (
     unit_of,
 )
 from corrosion.records.folder.columns import METAL_NAMES, TABLES, HuntRow, LogRow
-from corrosion.records.folder.row import Row, column_field
-from corrosion.records.folder.ship_toml_keys import (
-    AssumptionKeys,
-    DisplayKeys,
-    LampKeys,
-    PriceKeys,
-    RecorderKeys,
-    ShipKeys,
-    SystemKeys,
-    WaterKeys,
-)
+from corrosion.records.folder.row import Row, column_field, column_rows
+from corrosion.records.folder.ship_toml_keys import KEYS
 
+_MODELS: Final[tuple[type[Row], ...]] = (*TABLES.values(), HuntRow, LogRow, *KEYS)
 DOCUMENTED: Final[Mapping[str, type[Row]]] = MappingProxyType(
-    {
-        **TABLES,
-        "hunts": HuntRow,
-        "monitor": LogRow,
-        "ship": ShipKeys,
-        "water": WaterKeys,
-        "system": SystemKeys,
-        "lamps": LampKeys,
-        "prices": PriceKeys,
-        "display": DisplayKeys,
-        "recorder": RecorderKeys,
-        "assumption": AssumptionKeys,
-    }
+    {model.table: model for model in _MODELS}
 )
 """Models of the tables that are described."""
 
@@ -68,6 +45,7 @@ _FORMS: Final = {
 }
 """Forms that no model tells."""
 
+_PARTS: Final = ("table", "column", "meaning", "blank", "example")
 _WIDTH: Final = 88
 _ALL: Final = (
     "Dates may be as exact as you know. Empty means not known and is never zero."
@@ -100,10 +78,9 @@ def column_docs(table: str | None = None) -> tuple[ColumnDoc, ...]:
     """
     if table is not None and table not in DOCUMENTED:
         raise LookupFailed.among("table", table, DOCUMENTED)
-    text = files("corrosion.records.folder").joinpath("columns.csv").read_text("utf-8")
     return tuple(
-        ColumnDoc(**row, form=_form(row["table"], row["column"]))
-        for row in csv.DictReader(text.splitlines())
+        ColumnDoc(form=_form(*place), **{part: row[part] for part in _PARTS})
+        for place, row in column_rows().items()
         if table in (None, row["table"])
     )
 

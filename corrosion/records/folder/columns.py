@@ -1,5 +1,7 @@
 """The tables of a ship folder, and the names that their columns know."""
 
+# ruff: noqa: F401 - other modules fetch these names from here
+
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
@@ -21,22 +23,6 @@ from corrosion.records.folder.columns_hull import (
 )
 from corrosion.records.folder.row import Row
 
-__all__ = [
-    "METAL_NAMES",
-    "TABLES",
-    "AnodeRow",
-    "BerthRow",
-    "CircuitRow",
-    "FaultRow",
-    "GaugingRow",
-    "HuntRow",
-    "LogRow",
-    "PotentialRow",
-    "ReadingRow",
-    "WorkRow",
-    "ZoneRow",
-]
-
 METAL_NAMES: Final = (
     "steel",
     "cast iron",
@@ -56,15 +42,11 @@ METAL_NAMES: Final = (
 
 TABLES: Final[Mapping[str, type[Row]]] = MappingProxyType(
     {
-        "zones": ZoneRow,
-        "faults": FaultRow,
-        "berths": BerthRow,
-        "gaugings": GaugingRow,
-        "circuits": CircuitRow,
-        "readings": ReadingRow,
-        "works": WorkRow,
-        "anodes": AnodeRow,
-        "potentials": PotentialRow,
+        model.table: model
+        for model in (
+            *(ZoneRow, FaultRow, BerthRow, GaugingRow, CircuitRow, ReadingRow),
+            *(WorkRow, AnodeRow, PotentialRow),
+        )
     }
 )
 """The csv tables of a ship folder, in the order in which they are read."""

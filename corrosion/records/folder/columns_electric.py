@@ -2,31 +2,14 @@
 
 from collections.abc import Mapping
 from math import inf
-from typing import Annotated
+from typing import Annotated, ClassVar
 
-from pydantic import Field
+from pydantic import Field, WrapValidator
 
-from corrosion.foundation.units import MINUTE
 from corrosion.records import kinds
 from corrosion.records import ship as si
-from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.column_types import (
-    Amps,
-    Distance,
-    Meter,
-    Minutes,
-    Ohms,
-    OhmsOrNone,
-    Percent,
-    Salinity,
-    SomePercent,
-    Temperature,
-    Tested,
-    Volts,
-    ohms,
-)
 from corrosion.records.folder.mapping import YesNo, record_of
-from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
+from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row, or_none
 
 Lamps = tuple[kinds.LampSeen | None, ...]
 
@@ -38,6 +21,7 @@ class FaultRow(Row):
     conductor first.
     """
 
+    table: ClassVar = "faults"
     fault: str
     system: str | None = None
     circuit: str | None = None
@@ -52,16 +36,16 @@ class FaultRow(Row):
     standing: YesNo | None = None
     isolated: MaybeDate = None
     isolated_by: str = ""
-    present_percent: SomePercent = None
-    amps: Amps = None
+    present_percent: float | None = None
+    amps: float | None = None
     current: kinds.Current | None = None
-    insulation_ohm: Tested = None
-    hull_v_a: Volts = None
-    hull_v_b: Volts = None
-    hull_v_c: Volts = None
-    hull_v_pos: Volts = None
-    hull_v_neg: Volts = None
-    meter_ohm: Meter = None
+    insulation_ohm: float | None = None
+    hull_v_a: float | None = None
+    hull_v_b: float | None = None
+    hull_v_c: float | None = None
+    hull_v_pos: float | None = None
+    hull_v_neg: float | None = None
+    meter_ohm: float | None = None
     lamp_a: kinds.LampSeen | None = None
     lamp_b: kinds.LampSeen | None = None
     lamp_c: kinds.LampSeen | None = None
@@ -103,6 +87,7 @@ def _seen(lamps: Lamps, system: si.System | None) -> Lamps:
 class ReadingRow(Row):
     """One row of readings.csv."""
 
+    table: ClassVar = "readings"
     time: Date
     system: str | None = None
     fault: str | None = None
@@ -110,19 +95,15 @@ class ReadingRow(Row):
     clamped: kinds.Clamped | None = None
     conductor: Annotated[str | None, FOLD] = None
     to: Annotated[str | None, FOLD] = None
-    volts: Volts = None
-    meter_ohm: Meter = None
-    amps: Amps = None
+    volts: float | None = None
+    meter_ohm: float | None = None
+    amps: float | None = None
     current: kinds.Current | None = None
-    insulation_ohm: Tested = None
-    test_volts: Annotated[float | None, Unit("V"), Field(ge=1.0, le=15e3)] = None
-    minutes: Annotated[
-        float | None, Unit("min", factor=MINUTE, si="duration"), Field(ge=0.1, le=600.0)
-    ] = None
-    temperature_c: Annotated[
-        float | None, Unit("°C", suffix="_c"), Field(ge=-40.0, le=200.0)
-    ] = None
-    monitor_ohm: Ohms = None
+    insulation_ohm: float | None = None
+    test_volts: float | None = None
+    minutes: float | None = None
+    temperature_c: float | None = None
+    monitor_ohm: float | None = None
     lamp_a: kinds.LampSeen | None = None
     lamp_b: kinds.LampSeen | None = None
     lamp_c: kinds.LampSeen | None = None
@@ -146,36 +127,27 @@ class ReadingRow(Row):
 class BerthRow(Row):
     """One row of berths.csv."""
 
+    table: ClassVar = "berths"
     start: MaybeDate = Field(default=None, alias="from")
     end: MaybeDate = Field(default=None, alias="to")
     berth: str = ""
     supply: kinds.Supply
-    earth_cable_ohm: OhmsOrNone = None
-    shore_earth_ohm: Ohms = None
-    earth_couple_v: Annotated[
-        float | None,
-        Unit(
-            "V",
-            "so large a couple was written in millivolts: write volts",
-            suffix="_v",
-        ),
-        Field(ge=-5.0, le=5.0),
-    ] = None
+    earth_cable_ohm: Annotated[float | None, WrapValidator(or_none)] = None
+    shore_earth_ohm: float | None = None
+    earth_couple_v: float | None = None
     earth_metal: kinds.EarthMetal | None = None
     galvanic_isolator: YesNo = "no"
     earthed_at: kinds.EarthedAt | None = None
-    earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0.0, le=1e6)] = (
-        None
-    )
-    volts: Annotated[float | None, Unit("V"), Field(ge=5.0, le=30e3)] = None
-    hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
+    earth_ohm: float | None = None
+    volts: float | None = None
+    hertz: float | None = None
     afloat: kinds.Afloat = "afloat"
-    under_way_percent: Percent = None
-    salinity_g_per_kg: Salinity = None
-    temperature_c: Temperature = None
+    under_way_percent: float | None = None
+    salinity_g_per_kg: float | None = None
+    temperature_c: float | None = None
     nutrients: kinds.Nutrients | None = None
     shore_side: kinds.Side | None = None
-    shore_distance_m: Distance = None
+    shore_distance_m: float | None = None
 
     def record(self) -> si.Berth:
         """Return the berth in SI units."""
@@ -193,24 +165,26 @@ class BerthRow(Row):
 class CircuitRow(Row):
     """One row of circuits.csv."""
 
+    table: ClassVar = "circuits"
     system: str
     circuit: str
     fed_from: str | None = None
     zone: str | None = None
-    minutes_to_open: Minutes = None
-    minutes_to_test: Minutes = None
+    minutes_to_open: float | None = None
+    minutes_to_test: float | None = None
     permission: str = ""
     vital: YesNo | None = None
     open_when: kinds.OpenWhen = "alongside"
     spare_of: str | None = None
     test: kinds.TestVolts = "ohmmeter only"
-    trip_amps: Annotated[float | None, Unit("A"), Field(gt=0.0, le=10e3)] = None
-    minutes_to_clamp: Minutes = None
+    trip_amps: float | None = None
+    minutes_to_clamp: float | None = None
 
 
 class HuntRow(Row):
     """One row of a file in hunts/."""
 
+    table: ClassVar = "hunts"
     time: Date
     by: str = ""
     circuit: str | None = None
@@ -234,8 +208,9 @@ class HuntRow(Row):
 class LogRow(Row):
     """One row of a hull-current log; a log is read by columns, never row by row."""
 
+    table: ClassVar = "monitor"
     time: Date
     system: str
     circuit: str | None = None
-    amps: Annotated[float | None, Unit("A"), Field(ge=-1e5, le=1e5)] = None
+    amps: float | None = None
     current: kinds.Current

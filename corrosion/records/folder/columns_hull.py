@@ -1,67 +1,45 @@
 """Columns of the tables of her plating: zones, gaugings, works, anodes, potentials."""
 
-from typing import Annotated
-
-from pydantic import Field
+from typing import Annotated, ClassVar
 
 from corrosion.foundation.units import MM, PERCENT
 from corrosion.records import kinds
 from corrosion.records import ship as si
-from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.column_types import (
-    PROTECTION,
-    SETTLED,
-    Amps,
-    Depth,
-    Distance,
-    Frame,
-    MaybeFrame,
-    Millimetres,
-    Ohms,
-    Percent,
-    Thickness,
-    in_percent,
-    milli,
-)
 from corrosion.records.folder.mapping import YesNo, record_of
 from corrosion.records.folder.row import FOLD, Date, MaybeDate, Row
-
-_SHARE = "a share runs from 0 to 1, not in per cent"
-_SQUARE_METRES = Unit("m²", suffix="_m2")
 
 
 class ZoneRow(Row):
     """One row of zones.csv."""
 
+    table: ClassVar = "zones"
     zone: str
     name: str = ""
-    frame_from: Frame
-    frame_to: Frame
+    frame_from: float
+    frame_to: float
     side: kinds.Side
-    top_m: Depth
-    bottom_m: Depth
-    area_m2: Annotated[float | None, _SQUARE_METRES, Field(gt=0.0, le=50e3)] = None
+    top_m: float
+    bottom_m: float
+    area_m2: float | None = None
     exposure: kinds.Exposure
     metal: Annotated[str, FOLD] = "steel"
-    built_mm: Thickness
-    limit_mm: Thickness
-    pit_limit_mm: Millimetres = None
-    bare_percent: Percent = None
+    built_mm: float
+    limit_mm: float
+    pit_limit_mm: float | None = None
+    bare_percent: float | None = None
     bare_seen: MaybeDate = None
     painted: MaybeDate = None
     strakes: str = ""
     inside: kinds.Inside | None = None
-    inside_bare_percent: Percent = None
-    bond_ohm: Ohms = None
+    inside_bare_percent: float | None = None
+    bond_ohm: float | None = None
     bonded_to: str | None = None
-    turning_ohm: Ohms = None
-    protection_ma_per_m2: Annotated[float, PROTECTION, Field(ge=0.0, le=2000.0)] = 0.0
-    consequence: Annotated[int, Unit("(5: loss of the ship)"), Field(ge=1, le=5)] = 3
+    turning_ohm: float | None = None
+    protection_ma_per_m2: float = 0.0
+    consequence: int = 3
     access: kinds.Access = "inside"
-    gauge_hours: Annotated[float, Unit("h"), Field(gt=0.0, le=1000.0)] = 2.0
-    cable_share: Annotated[
-        float | None, Unit("(share)", _SHARE), Field(ge=0.0, le=1.0)
-    ] = None
+    gauge_hours: float = 2.0
+    cable_share: float | None = None
 
     def record(self) -> si.Zone:
         """Return the zone in SI units; half of the thickness bears under a pit."""
@@ -72,40 +50,36 @@ class ZoneRow(Row):
 class GaugingRow(Row):
     """One row of gaugings.csv."""
 
+    table: ClassVar = "gaugings"
     zone: str
     date: Date
-    frame: MaybeFrame = None
+    frame: float | None = None
     strake: str | None = None
     plate: str | None = None
-    thickness_mm: Annotated[float, milli(), Field(ge=0.0, le=300.0)]
-    readings: Annotated[int, Unit("(count)"), Field(ge=1, le=100_000)] = 1
-    sd_mm: Annotated[float | None, milli(), Field(ge=0.01, le=10.0)] = None
+    thickness_mm: float
+    readings: int = 1
+    sd_mm: float | None = None
     kind: kinds.GaugingKind = "mean"
     surface: kinds.Surface | None = None
     instrument: str = ""
     by: str = ""
-    built_mm: Annotated[float | None, milli(), Field(ge=1.0, le=300.0)] = None
-    pit_depth_mm: Annotated[float | None, milli(), Field(ge=0.0, le=300.0)] = None
-    pitting_percent: Percent = None
-    seen_m2: Annotated[
-        float | None,
-        Unit("m²", suffix="_m2", si="seen_area"),
-        Field(gt=0.0, le=50e3),
-    ] = None
+    built_mm: float | None = None
+    pit_depth_mm: float | None = None
+    pitting_percent: float | None = None
+    seen_m2: float | None = None
     remark: str = ""
 
 
 class WorkRow(Row):
     """One row of works.csv."""
 
+    table: ClassVar = "works"
     date: Date
     zone: str
     work: kinds.WorkKind
-    percent: Annotated[  # of the zone
-        float | None, in_percent(si="share"), Field(gt=0.0, le=100.0)
-    ] = None
-    thickness_mm: Annotated[float | None, milli(), Field(ge=1.0, le=300.0)] = None
-    bare_percent: Percent = None
+    percent: float | None = None
+    thickness_mm: float | None = None
+    bare_percent: float | None = None
     anode: str | None = None
     counts: YesNo | None = None
     remark: str = ""
@@ -114,31 +88,22 @@ class WorkRow(Row):
 class AnodeRow(Row):
     """One row of anodes.csv; a further row of an anode tells another look at it."""
 
+    table: ClassVar = "anodes"
     anode: str
     zone: str | None = None
     metal: kinds.AnodeMetal | None = None
     form: kinds.AnodeForm | None = None
-    count: Annotated[int | None, Unit("(count)"), Field(ge=1, le=10_000)] = None
-    net_kg: Annotated[
-        float | None, Unit("kg", suffix="_kg", si="net_mass"), Field(gt=0.0, le=2000.0)
-    ] = None
-    length_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0, le=20)] = None
-    width_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0, le=5)] = None
-    thickness_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0, le=2)] = (
-        None
-    )
-    stand_off_m: Annotated[float | None, Unit("m", suffix="_m"), Field(ge=0, le=5)] = (
-        None
-    )
+    count: int | None = None
+    net_kg: float | None = None
+    length_m: float | None = None
+    width_m: float | None = None
+    thickness_m: float | None = None
+    stand_off_m: float | None = None
     fitted: MaybeDate = None
-    left_percent: Percent = None
+    left_percent: float | None = None
     seen: MaybeDate = None
-    amps: Amps = None
-    set_mv: Annotated[
-        float | None,
-        Unit("mV", factor=1e-3, si="set_potential"),
-        Field(ge=-5000.0, le=5000.0),
-    ] = None
+    amps: float | None = None
+    set_mv: float | None = None
     electrode: kinds.Electrode | None = None
 
     def record(self, rows: tuple["AnodeRow", ...]) -> si.Anode:
@@ -154,21 +119,16 @@ class AnodeRow(Row):
 class PotentialRow(Row):
     """One row of potentials.csv."""
 
+    table: ClassVar = "potentials"
     time: Date
     zone: str | None = None
-    frame: MaybeFrame = None
+    frame: float | None = None
     side: kinds.Side | None = None
-    mv: Annotated[
-        float, Unit("mV", factor=1e-3, si="potential"), Field(ge=-5000.0, le=5000.0)
-    ]
+    mv: float
     electrode: kinds.Electrode
-    distance_m: Distance = None
+    distance_m: float | None = None
     shore_earth: kinds.Connected | None = None
     impressed: kinds.OnOff | None = None
-    settled_min: Annotated[float | None, SETTLED, Field(ge=0.0, le=1e5)] = None
-    open_mv: Annotated[
-        float | None,
-        Unit("mV", factor=1e-3, si="open_circuit"),
-        Field(ge=-5000.0, le=5000.0),
-    ] = None
+    settled_min: float | None = None
+    open_mv: float | None = None
     remark: str = ""

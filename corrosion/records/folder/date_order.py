@@ -34,8 +34,7 @@ def impossible_dates(tables: Tables) -> Iterator[Problem]:
     yield from _before_built(tables)
     for berth in tables.berths:
         if berth.start and berth.end and _surely(berth.end, berth.start) >= 0.0:
-            found = f"{berth.end.text}, before from {berth.start.text}"
-            yield berth.problem("to", found, "the end of the stay: exchange the dates")
+            yield berth.finding("stay ends first")
     yield from _overlaps(tables)
 
 
@@ -49,16 +48,14 @@ def doubtful_dates(tables: Tables, now: float) -> Iterator[Problem]:
     for row, column, when in _dates(tables):
         plan = column in _PLANS and not isinstance(row, GaugingRow)
         if not plan and when.earliest > now + _AHEAD:
-            yield row.problem(
-                column, f"{when.text} is still to come", "write a past date"
-            )
+            yield row.finding("date to come", key=column, when=when)
     docking = tables.file.ship.next_docking
-    if docking is None:
-        advice = "write the date up to which to look ahead"
-        yield tables.file.ship.problem("next_docking", "it is blank", advice)
-    elif docking.latest < now:
-        found = f"{docking.text} has passed"
-        yield tables.file.ship.problem("next_docking", found, "write the next date")
+    yield from tables.file.ship.findings(
+        {
+            "docking not told": docking is None,
+            "docking passed": docking and docking.latest < now,
+        }
+    )
     yield from _gaps(tables)
 
 
@@ -76,10 +73,9 @@ def _swapped(row: FaultRow) -> Iterator[tuple[Problem, bool]]:
             continue
         gap = _surely(late, early)
         if gap >= 0.0:
-            found = f"{late.text} lies before {before} {early.text}"
-            expected = f"{after} comes after {before}; exchange or correct the dates"
+            cells = {"key": after, "before": before, "early": early, "late": late}
             sure = gap >= max(early.width, late.width)
-            yield row.problem(after, found, expected), sure
+            yield row.finding("dates exchanged", **cells), sure
 
 
 def _dates(tables: Tables) -> Iterator[tuple[Row, str, When]]:
@@ -106,8 +102,8 @@ def _before_built(tables: Tables) -> Iterator[Problem]:
     built = tables.file.ship.built
     for row, column, when in _dates(tables):
         if column != "built" and _surely(when, built) >= 0.0:
-            found = f"{when.text}, before she was built ({built.text})"
-            yield row.problem(column, found, "a date in her life")
+            cells = {"key": column, "when": when, "built": built}
+            yield row.finding("before she was built", **cells)
 
 
 def in_order(berths: Iterable[BerthRow]) -> list[BerthRow]:
@@ -144,16 +140,11 @@ def _overlaps(tables: Tables) -> Iterator[Problem]:
         if start < _end(before):
             since = stay.start.text if stay.start else "blank"
             until = f"to {before.end.text}" if before.end else "on, with no end"
-            found = f"{since}, while the berth of line {before.line} runs {until}"
-            yield stay.problem("from", found, "one berth at a time: end the earlier")
+            cells = {"since": since, "until": until, "line": before.line}
+            yield stay.finding("two berths at once", **cells)
 
 
 def _gaps(tables: Tables) -> Iterator[Problem]:
     for before, stay in _stays(tables):
         if stay.start and before.end and _surely(before.end, stay.start) > 0.0:
-            found = (
-                f"it begins {stay.start.text}, and line {before.line} ends "
-                f"{before.end.text}"
-            )
-            advice = "write a berth for the time between, or it is own supply, afloat"
-            yield stay.problem("from", found, advice)
+            yield stay.finding("gap between berths", other=before)

@@ -1,55 +1,116 @@
-"""Checks of faults.csv against the systems on which they were read."""
+"""Checks of faults and readings against the systems on which they were read."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Final
 
 from corrosion.foundation.errors import Problem
-from corrosion.records.folder.columns import FaultRow
-from corrosion.records.folder.errors_readings import conductors, lamps, negative
+from corrosion.records.folder.columns import FaultRow, ReadingRow
 from corrosion.records.folder.folder_tables import Tables, duplicates, unknown_reference
-from corrosion.records.ship import CONDUCTORS
+from corrosion.records.folder.row import UNREAD
+from corrosion.records.folder.ship_toml_keys import SystemKeys
+from corrosion.records.measured import SHORE_CABLE
+from corrosion.records.ship import CONDUCTORS, Kind
+
+_OVERVOLTAGE: Final[Mapping[Kind, float]] = {"ac3": 1.1, "ac1": 1.1, "dc2": 1.25}
+"""Of the voltage between conductors: a battery on charge stands above its name."""
 
 
 def faults(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of faults.csv with names and readings."""
-    systems, names = tables.systems, tables.system_names
     yield from duplicates("fault", ((row, row.fault) for row in tables.faults))
     for row in tables.faults:
-        yield from unknown_reference(row, "system", row.system, names)
-        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
-        yield from unknown_reference(
-            row, "return_zone", row.return_zone, tables.zone_names
+        yield from unknown_reference(row, tables.system_names, "system")
+        yield from unknown_reference(row, tables.zone_names, "zone", "return_zone")
+        alone, driven = row.system is None, row.source in ("welding", "other")
+        read = [v for v in row.hull_volts().values() if v is not None]
+        yield from row.findings(
+            {
+                "stands though cleared": row.standing == "yes" and row.cleared,
+                "ground fault of no system": row.source == "ground fault" and alone,
+                "source without amps": driven and row.amps is None,
+                "source of no current": row.source == "other"
+                and row.current is None
+                and alone,
+                "readings of no system": alone
+                and (row.conductor is not None or read or any(row.lamps())),
+                "amps below zero": alone
+                and row.current == "ac"
+                and (row.amps or 0.0) < 0.0,
+            }
         )
-        yield from _standing(row)
-        yield from _source(row)
-        if row.system is None:
-            yield from _without_system(row)
-        elif (system := systems.get(row.system)) and system.kind in CONDUCTORS:
-            yield from conductors(row, system)
-            yield from lamps(row, system)
+        yield from _of_system(row, tables.systems.get(row.system or ""))
 
 
-def _standing(row: FaultRow) -> Iterator[Problem]:
-    if row.standing == "yes" and row.cleared is not None:
-        found = f"yes, though cleared {row.cleared.text}"
-        yield row.problem("standing", found, "no, or cleared blank")
+def readings(tables: Tables) -> Iterator[Problem]:
+    """Yield every problem of readings.csv with names and numbers."""
+    faults = tables.fault_rows
+    known = None if UNREAD in faults else faults
+    for row in tables.readings:
+        yield from unknown_reference(row, tables.system_names, "system")
+        yield from unknown_reference(row, known, "fault")
+        if row.system is None and row.fault is None:
+            if row.circuit != SHORE_CABLE:
+                yield row.finding("reading of nothing")
+            elif row.current is None and row.amps is not None:
+                yield row.finding("source of no current")
+        fault = faults.get(row.fault or "")
+        if fault and UNREAD != row.system not in (None, fault.system):
+            yield row.finding("fault of another system", of=fault)
+        system = tables.systems.get(tables.system_of(row) or "")
+        yield from _of_system(row, system)
+        if system and system.kind in CONDUCTORS:
+            yield from _between(row, system)
 
 
-def _source(row: FaultRow) -> Iterator[Problem]:
-    if row.source == "ground fault" and row.system is None:
-        found = "blank for a ground fault"
-        yield row.problem("system", found, "a system of ship.toml, or another source")
-    if row.source in ("welding", "other"):
-        if row.amps is None:
-            found = f"blank for source {row.source!r}"
-            yield row.problem("amps", found, "the current into the hull (A)")
-        if row.source == "other" and row.current is None and row.system is None:
-            yield row.problem("current", "blank, and no system", "dc or ac")
+def _between(row: ReadingRow, system: SystemKeys) -> Iterator[Problem]:
+    """Yield what cannot be of the volts of a reading, and of what they lie between."""
+    ends = CONDUCTORS[system.kind]
+    if row.to not in (None, UNREAD, *ends, "shore earth"):
+        yield row.finding("volts to no conductor", ends=", ".join(ends))
+    elif row.to is not None and row.to == row.conductor != UNREAD:
+        yield row.finding("volts to itself")
+    if row.volts is not None:
+        yield from _volts(row, "volts", row.volts, system)
 
 
-def _without_system(row: FaultRow) -> Iterator[Problem]:
-    read = [name for name, volts in row.hull_volts().items() if volts is not None]
-    if row.conductor is not None or read or any(row.lamps()):
-        found = "blank, though a conductor, voltages or lamps were read"
-        yield row.problem("system", found, "the system on which they were read")
-    if row.current == "ac" and (row.amps or 0.0) < 0.0:
-        yield negative(row)
+def _of_system(
+    row: FaultRow | ReadingRow, system: SystemKeys | None
+) -> Iterator[Problem]:
+    """Yield conductors, volts, amperes and lamps that the system cannot have."""
+    known = CONDUCTORS.get(system.kind) if system else None
+    if system is None or known is None:
+        return
+    ends = ", ".join(known)
+    if row.conductor not in (None, UNREAD, *known):
+        yield row.finding("no such conductor", of=system, ends=ends)
+    hull = row.hull_volts() if isinstance(row, FaultRow) else {}
+    for name, volts in ((n, v) for n, v in hull.items() if v is not None):
+        key = f"hull_v_{ {'+': 'pos', '-': 'neg'}.get(name, name) }"
+        if name not in known:
+            cells = {"key": key, "read": volts, "name": name, "ends": ends}
+            yield row.finding("volts of no conductor", of=system, **cells)
+        else:
+            yield from _volts(row, key, volts, system)
+    current = row.current or ("dc" if system.kind == "dc2" else "ac")
+    if current == "ac" and (row.amps or 0.0) < 0.0:
+        yield row.finding("amps below zero")
+    lamps = zip("abc", row.lamps(), strict=True)
+    for name, lamp in ((n, each) for n, each in lamps if each is not None):
+        odd = {
+            "lamp of no set": system.lamps is None,
+            "third lamp of two": system.lamps and name == "c" and len(known) < 3,
+        }
+        yield from row.findings(odd, key=f"lamp_{name}", lamp=lamp, of=system)
+
+
+def _volts(
+    row: FaultRow | ReadingRow, key: str, volts: float, system: SystemKeys
+) -> Iterator[Problem]:
+    most = _OVERVOLTAGE[system.kind] * system.volts
+    alternates = system.kind != "dc2" and row.current != "dc"
+    high = abs(volts) > most
+    wrong = {
+        "volts above the system's": high,
+        "volts below zero": volts < 0.0 and alternates and not high,
+    }
+    yield from row.findings(wrong, key=key, read=volts, most=most, of=system)

@@ -1,7 +1,6 @@
 """Checks of works, anodes, potentials and hunts against the rest of the folder."""
 
 from collections.abc import Iterator
-from math import isnan
 from typing import Final
 
 from corrosion.foundation.errors import Problem
@@ -12,8 +11,11 @@ from corrosion.records.upkeep import EVERYWHERE
 
 _LOOKS: Final = ("seen", "left_percent")
 _GLANCES: Final = ("stayed", "went")
-_OPENED: Final = (*_GLANCES, "together")
-_LYING: Final = ("under way", "alongside", "dead ship")
+_RESULTS: Final = {
+    "began": ("under way", "alongside", "dead ship"),
+    "looked": _GLANCES,
+    "opened": (*_GLANCES, "together"),
+}
 
 
 def works(tables: Tables) -> Iterator[Problem]:
@@ -21,94 +23,85 @@ def works(tables: Tables) -> Iterator[Problem]:
     zones, known = tables.zone_names, {row.anode for row in tables.anodes}
     for row in tables.works:
         if row.zone not in EVERYWHERE:
-            yield from unknown_reference(row, "zone", row.zone, zones)
+            yield from unknown_reference(row, zones, "zone")
         if row.anode is not None and row.work not in ("anodes renewed", UNREAD):
-            found = f"{row.anode!r}, though the work is {row.work!r}"
-            yield row.problem("anode", found, "blank, or the work anodes renewed")
-        yield from unknown_reference(
-            row, "anode", row.anode, None if UNREAD in known else known
-        )
+            yield row.finding("anode of other work")
+        named = None if UNREAD in known else known
+        yield from unknown_reference(row, named, "anode")
         if row.counts is not None and row.work not in ("doubler", UNREAD):
-            found = f"{row.counts}, though the work is {row.work!r}"
-            yield row.problem("counts", found, "blank but for a doubler")
+            yield row.finding("counts of other work")
 
 
 def anodes(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of anodes.csv."""
     first: dict[str, AnodeRow] = {}
     for row in tables.anodes:
-        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, tables.zone_names, "zone")
         if (row.seen is None) != (row.left_percent is None):
-            blank = _LOOKS[row.seen is not None]
-            yield row.problem(blank, "blank", "both seen and left_percent, or neither")
+            yield row.finding("half a look", key=_LOOKS[row.seen is not None])
         if row.anode == UNREAD:
             continue
         if row.anode in first:
             yield from _repeated(first[row.anode], row)
             continue
         first[row.anode] = row
-        yield from _first(row)
-
-
-def _first(row: AnodeRow) -> Iterator[Problem]:
-    """Yield what the first row of an anode must tell."""
-    for column in ("zone", "metal"):
-        if getattr(row, column) is None:
-            found = "blank in the anode's first row"
-            yield row.problem(column, found, f"the {column} of {row.anode!r}")
-    if row.metal == "impressed" and row.amps is None and row.set_mv is None:
-        found = "blank for impressed current"
-        yield row.problem("amps", found, "amps, or set_mv with its electrode")
-    if row.set_mv is not None and row.electrode is None:
-        expected = "the electrode against which set_mv is held"
-        yield row.problem("electrode", "blank, though set_mv is given", expected)
+        for key in ("zone", "metal"):
+            if getattr(row, key) is None:
+                yield row.finding("anode not told", key=key)
+        yield from row.findings(
+            {
+                "impressed without amps": row.metal == "impressed"
+                and row.amps is None
+                and row.set_mv is None,
+                "set point of no electrode": row.set_mv is not None
+                and row.electrode is None,
+            }
+        )
 
 
 def _repeated(first: AnodeRow, row: AnodeRow) -> Iterator[Problem]:
     """Yield what a further row of an anode says otherwise than its first."""
     for column in row.model_fields_set - set(_LOOKS):
-        one, other = getattr(first, column), getattr(row, column)
-        if one != other and UNREAD not in (one, other) and not _unread(one, other):
-            found = f"another {column} than on line {first.line}"
-            expected = "the same or blank: a further row tells another look at it"
-            yield row.problem(column, found, expected)
-
-
-def _unread(*values: object) -> bool:
-    """Return whether one of two values is a number that could not be read."""
-    return any(isinstance(value, float) and isnan(value) for value in values)
+        both = getattr(first, column), getattr(row, column)
+        unread = any(one != one or one == UNREAD for one in both)
+        if both[0] != both[1] and not unread:
+            yield row.finding("anode told otherwise", key=column, line=first.line)
 
 
 def potentials(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of potentials.csv."""
     for row in tables.potentials:
-        yield from unknown_reference(row, "zone", row.zone, tables.zone_names)
+        yield from unknown_reference(row, tables.zone_names, "zone")
         if row.zone is None and (row.frame is None or row.side is None):
-            yield row.problem("zone", "blank", "the zone, or its frame and side")
+            yield row.finding("potential nowhere")
 
 
 def hunts(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of the files in hunts/."""
     for rows in tables.hunts.values():
-        for place, row in enumerate(rows):
+        for place, row in enumerate(rows, 1):
             if UNREAD in (row.act, row.result):
                 continue
-            if (row.act == "began") != (place == 0):
-                found = f"{row.act!r} in row {place + 1}"
-                yield row.problem("act", found, "began in the first row and only there")
-            yield from _result(row, tables)
+            if (row.act == "began") != (place == 1):
+                yield row.finding("began later", place=place)
+            if row.act == "began":
+                yield from unknown_reference(row, tables.system_names, "circuit")
+            yield from _acts(row)
 
 
-def _result(row: HuntRow, tables: Tables) -> Iterator[Problem]:
-    if row.act == "began":
-        yield from unknown_reference(row, "circuit", row.circuit, tables.system_names)
-        if row.circuit is None:
-            yield row.problem("circuit", "blank", "the system that is hunted in")
-    elif row.circuit is None and row.act not in ("looked", "isolated", "cleared"):
-        yield row.problem("circuit", "blank", f"the circuit that was {row.act}")
-    words = {"began": _LYING, "looked": _GLANCES, "opened": _OPENED}.get(row.act, ())
-    if words and row.result.lower() not in words:
-        yield row.problem("result", row.result or "blank", f"one of {', '.join(words)}")
-    if row.act in ("clamped", "tested") and row.number() is None:
-        unit = "milliamperes" if row.act == "clamped" else "ohms"
-        yield row.problem("result", row.result or "blank", f"a number of {unit}")
+def _acts(row: HuntRow) -> Iterator[Problem]:
+    """Yield what an act lacks."""
+    began, nowhere = row.act == "began", row.act in ("looked", "isolated", "cleared")
+    words = _RESULTS.get(row.act, ())
+    unit = {"clamped": "milliamperes", "tested": "ohms"}.get(row.act)
+    yield from row.findings(
+        {
+            "hunt of no system": row.circuit is None and began,
+            "act on no circuit": row.circuit is None and not began and not nowhere,
+            "no such result": words and row.result.lower() not in words,
+            "result without number": unit and row.number() is None,
+        },
+        what=row.result or "blank",
+        words=", ".join(words),
+        unit=unit,
+    )

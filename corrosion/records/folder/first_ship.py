@@ -6,12 +6,14 @@ her own files so that it can be seen and put right; what nobody told stays blank
 
 import csv
 import io
+import json
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.foundation.errors import InputError
 from corrosion.records.folder.files import FILES
 
@@ -34,43 +36,16 @@ class KindOfShip:
 
     block_coefficient: float
     frame_spacing: float  # [m]
-    stretches: tuple[str, ...]
+    stretches: Sequence[str]
     plate_mm: float  # shell plating as built [mm]
-    system: Mapping[str, str]
+    system: Mapping[str, str | float]
 
-
-_STRETCHES: Final = ("forepeak", "forward", "midship", "engine room", "after peak")
-_MAINS: Final = {"kind": '"ac3"', "volts": "440", "hertz": "60"}
 
 KINDS: Final[Mapping[str, KindOfShip]] = {
-    "boat": KindOfShip(
-        block_coefficient=0.45, frame_spacing=0.4, plate_mm=5.0,
-        stretches=("forward", "midship", "aft"),
-        system={"kind": '"dc2"', "volts": "24"},
-    ),
-    "coaster or workboat": KindOfShip(
-        block_coefficient=0.65, frame_spacing=0.55, plate_mm=9.0,
-        stretches=_STRETCHES, system=_MAINS,
-    ),
-    "ferry": KindOfShip(
-        block_coefficient=0.58, frame_spacing=0.6, plate_mm=10.0,
-        stretches=("forward end", "forward", "midship", "aft", "after end"),
-        system=_MAINS,
-    ),
-    "large ship": KindOfShip(
-        block_coefficient=0.72, frame_spacing=0.75, plate_mm=14.0,
-        stretches=(
-            "forepeak", "forward", "forward midship", "after midship", "engine room",
-            "after peak",
-        ),
-        system=_MAINS,
-    ),
-    "museum ship": KindOfShip(
-        block_coefficient=0.6, frame_spacing=0.6, plate_mm=11.0,
-        stretches=_STRETCHES, system={"kind": '"dc2"', "volts": "220"},
-    ),
-}  # fmt: skip
-"""Kinds of ship by name; all figures are judgement, to be put right from her plans."""
+    name: KindOfShip(**keys)
+    for name, keys in toml_tables(__file__, "kinds_of_ship.toml").items()
+}
+"""Kinds of ship by name, of kinds_of_ship.toml; all figures are judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +106,9 @@ def write_first_ship(folder: str | Path, answers: FirstAnswers) -> None:
 def _ship_toml(answers: FirstAnswers) -> str:
     kind = KINDS[answers.kind]
     name = answers.name.strip().replace("\\", " ").replace('"', "'")
-    system = "\n".join(f"{key} = {value}" for key, value in kind.system.items())
+    system = "\n".join(
+        f"{key} = {json.dumps(value)}" for key, value in kind.system.items()
+    )
     return f"""\
 # Proposed from five answers; what is marked "guess" is one: put it right.
 [ship]
@@ -155,9 +132,7 @@ name = "main"  # guess, with kind and volts
 
 def _header(name: str) -> str:
     """Return the headings that the example of the file has."""
-    from importlib.resources import files  # noqa: PLC0415 - only here
-
-    example = files("corrosion.records.folder") / "example" / name
+    example = Path(__file__).with_name("example") / name
     return example.read_text(encoding="utf-8").splitlines()[0] + "\n"
 
 

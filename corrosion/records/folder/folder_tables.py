@@ -70,12 +70,14 @@ def _all_read(names: Iterable[str]) -> Collection[str] | None:
 
 
 def unknown_reference(
-    row: Row, column: str, name: str | None, known: Collection[str] | None
+    row: Row, known: Collection[str] | None, *columns: str
 ) -> Iterator[Problem]:
-    """Yield a problem where a name is not in its list; None: nothing to compare."""
-    if name is not None and name != UNREAD and known is not None and name not in known:
-        what = "zone" if column in _ZONES else column
-        yield row.problem(column, *unknown(what, name, known))
+    """Yield a problem for each name that is not known; None: nothing to compare."""
+    for column in columns:
+        name = getattr(row, column)
+        if known is not None and name not in (None, UNREAD, *known):
+            what = "zone" if column in _ZONES else column
+            yield row.problem(column, *unknown(what, name, known))
 
 
 def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem]:
@@ -89,14 +91,14 @@ def duplicates(column: str, rows: Iterable[tuple[Row, str]]) -> Iterator[Problem
 
 
 def cycles(above: Mapping[str, str | None]) -> Iterator[list[str]]:
-    """Yield each closed chain of names, once."""
+    """Yield each closed chain of names, once, its first name at both ends."""
     settled: set[str] = set()
     for start in above:
         path: dict[str, int] = {}
         name: str | None = start
         while name is not None and name in above and name not in settled:
             if name in path:
-                yield list(path)[path[name] :]
+                yield [*list(path)[path[name] :], name]
                 break
             path[name] = len(path)
             name = above[name]

@@ -11,6 +11,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from corrosion.foundation.data_files import toml_tables
+
 Mark = Literal[".", ","]
 """What stands before the decimals."""
 
@@ -29,27 +31,7 @@ _POINT: Final = re.compile(r"\d*\.\d+|\d+\.?|[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _COMMA: Final = re.compile(r"\d*,\d+|\d+,?|[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
 _SPACES: Final = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f'\u2019](?=\d{3}(?!\d))")
 
-_SCALES: Final[Mapping[str, Mapping[str, float]]] = {
-    "Ω": {"Ω": 1, "ohm": 1, "ohms": 1, "r": 1, "k": 1e3, "kΩ": 1e3, "kohm": 1e3}
-    | {"kohms": 1e3, "MΩ": 1e6, "Mohm": 1e6, "megohm": 1e6, "megohms": 1e6, "M": 1e6}
-    | {"Meg": 1e6, "mΩ": 1e-3, "mohm": 1e-3, "GΩ": 1e9},
-    "A": {"A": 1, "amp": 1, "amps": 1, "mA": 1e-3, "µA": 1e-6, "uA": 1e-6, "kA": 1e3},
-    "V": {"V": 1, "volt": 1, "volts": 1, "mV": 1e-3, "kV": 1e3},
-    "mV": {"mV": 1, "V": 1e3},
-    "mm": {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, '"': 25.4, "inch": 25.4}
-    | {"inches": 25.4, "″": 25.4, "mil": 0.0254, "mils": 0.0254, "µm": 1e-3},
-    "m": {"m": 1, "cm": 0.01, "mm": 1e-3, "ft": 0.3048, "feet": 0.3048, "'": 0.3048},
-    "m²": {"m²": 1, "m2": 1, "sqm": 1, "ft²": 0.09290304, "ft2": 0.09290304}
-    | {"sq ft": 0.09290304},
-    "%": {"%": 1, "percent": 1, "per cent": 1},
-    "h": {"h": 1, "hr": 1, "hrs": 1, "hours": 1, "min": 1 / 60},
-    "min": {"min": 1, "mins": 1, "minutes": 1, "h": 60, "hr": 60, "s": 1 / 60},
-    "kg": {"kg": 1, "lb": 0.45359237, "lbs": 0.45359237, "g": 1e-3},
-    "°C": {"°C": 1, "C": 1, "degC": 1},
-    "Hz": {"Hz": 1},
-    "g/kg": {"g/kg": 1, "ppt": 1, "psu": 1, "‰": 1},
-    "mA/m²": {"mA/m²": 1, "mA/m2": 1},
-}
+_SCALES: Final[Mapping[str, Mapping[str, float]]] = toml_tables(__file__, "units.toml")
 """Units that people write behind a number, in the column's unit: definitions."""
 
 

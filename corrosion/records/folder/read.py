@@ -3,10 +3,12 @@
 Nothing in the folder is ever changed by reading.
 """
 
+from collections.abc import Callable
 from pathlib import Path
 
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.kept_objects import kept
+from corrosion.foundation.parallel import Begun
 from corrosion.records.folder.files import (
     contents,
     monitor_logs,
@@ -16,13 +18,17 @@ from corrosion.records.folder.files import (
 from corrosion.records.ship import Ship
 
 
-def read_ship(path: str | Path) -> Ship:
+def read_ship(
+    path: str | Path, *, meanwhile: Callable[[], object] | None = None
+) -> Ship:
     """Read and check a ship folder.
 
     Parameters
     ----------
     path : str or Path
         The folder that holds ship.toml.
+    meanwhile : callable, optional
+        Called of a ship that is not kept: while a child reads, where there may be one.
 
     Returns
     -------
@@ -43,9 +49,16 @@ def read_ship(path: str | Path) -> Ship:
 
         return read_candidate(folder, files)
 
+    def beside() -> Ship:
+        if meanwhile is None:
+            return checked()
+        read = Begun(checked)
+        meanwhile()
+        return read.result()
+
     if problems:
         return checked()  # it tells these and all others
     names = names_in(folder)
     return kept(
-        ("ship", str(folder), files, names, logs, this_hour()), checked, large=True
+        ("ship", str(folder), files, names, logs, this_hour()), beside, large=True
     )

@@ -1,17 +1,18 @@
 """One row as the crew wrote it: each cell checked, each problem in a sailor's words.
 
-A row model names the columns of a file (or the keys of a table of ship.toml) with
-their units and ranges. Reading never stops at the first bad cell: what cannot be read
-stands for *anything*, so that the checks across rows and files still run and every
-problem is found in one pass.
+A row model names the columns of a file (or the keys of a table of ship.toml);
+columns.csv has their units and ranges. Reading never stops at the first bad cell: what
+cannot be read stands for *anything*, so that the checks across rows and files still run
+and every problem is found in one pass.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from math import inf, nan
-from typing import Annotated, Final, TypeVar, cast
+from typing import Annotated, Any, ClassVar, Final, TypeVar, cast, get_args
 
+from annotated_types import Ge, Gt, Le
 from pydantic import (
     BaseModel,
     BeforeValidator,
@@ -25,9 +26,16 @@ from pydantic import (
 )
 from pydantic.fields import FieldInfo
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.errors import Problem
 from corrosion.records.dates import When, as_written
-from corrosion.records.folder.cell_messages import cell_words, choices, is_date, unit_of
+from corrosion.records.folder.cell_messages import (
+    Unit,
+    cell_words,
+    choices,
+    is_date,
+    unit_of,
+)
 
 UNREADABLE: Final = object()
 """Stands for a cell whose problem has been reported already."""
@@ -85,11 +93,43 @@ Date = Annotated[When, PlainValidator(_date)]
 MaybeDate = Annotated[When | None, PlainValidator(_date)]
 
 
-class Row(BaseModel):
-    """One row of a file; :func:`read_row` makes it."""
+@cache
+def column_rows() -> Mapping[tuple[str, str], Mapping[str, str]]:
+    """Return the rows of columns.csv by table and column."""
+    rows = csv_rows(__file__, "columns.csv")
+    return {(row["table"], row["column"]): row for row in rows}
 
-    model_config = ConfigDict(allow_inf_nan=False, extra="forbid")
+
+class Row(BaseModel):
+    """One row of a file; :func:`read_row` makes it.
+
+    Unit and range of its numbers are those of columns.csv.
+    """
+
+    model_config = ConfigDict(
+        allow_inf_nan=False,
+        extra="forbid",
+        defer_build=True,  # until the ranges are known
+    )
+    table: ClassVar[str] = ""  # as columns.csv names it
     _spot: Spot = PrivateAttr()
+
+    @classmethod
+    def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
+        """Mark the columns that hold numbers."""
+        super().__pydantic_init_subclass__(**kwargs)
+        for name, info in cls.model_fields.items():
+            told = column_rows().get((cls.table, info.alias or name), {})
+            if low := told.get("low", ""):
+                whole = int in (info.annotation, *get_args(info.annotation))
+                number: type[int | float] = int if whole else float
+                least = number(low.removeprefix(">"))
+                factor, field = float(told["factor"] or 1.0), told["field"] or name
+                info.metadata[:0] = [  # before what else it reads, such as none
+                    Unit(told["unit"], told["slip"], factor, field),
+                    Gt(least) if low.startswith(">") else Ge(least),
+                    Le(number(told["high"])),
+                ]
 
     @property
     def line(self) -> int:
@@ -101,6 +141,25 @@ class Row(BaseModel):
     ) -> Problem:
         """Return a problem, or a doubt of some weight, at one column of this row."""
         return self._spot.problem(column, found, expected, weight=weight)
+
+    def finding(self, check: str, /, **more: object) -> Problem:
+        """Return a problem or doubt in the words of checks.csv.
+
+        They name cells of this row, and what else they need.
+        """
+        words, cells = _checks()[check], {**self.__dict__, **more}
+        column, found, expected = (
+            words[part].format_map(cells) for part in ("column", "found", "expected")
+        )
+        return self.problem(column, found, expected, weight=int(words["weight"] or 1))
+
+    def findings(
+        self, wrong: Mapping[str, object], /, **more: object
+    ) -> Iterator[Problem]:
+        """Yield a finding for each check that is true."""
+        for check, holds in wrong.items():
+            if holds:
+                yield self.finding(check, **more)
 
     @field_validator("*", mode="wrap")
     @classmethod
@@ -124,6 +183,12 @@ class Row(BaseModel):
 
 
 R = TypeVar("R", bound=Row)
+
+
+@cache
+def _checks() -> Mapping[str, Mapping[str, str]]:
+    """Return column, weight and words of each check."""
+    return {row["check"]: row for row in csv_rows(__file__, "checks.csv")}
 
 
 def read_row(

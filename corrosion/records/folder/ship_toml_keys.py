@@ -1,14 +1,11 @@
-"""Keys of ship.toml, with their units and ranges: the one list of their names."""
+"""Keys of ship.toml: the one list of their names."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import ClassVar, Final
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from corrosion.foundation.assumptions import Assumptions
-from corrosion.foundation.units import MICROFARAD, MINUTE
-from corrosion.records.folder.cell_messages import Unit
-from corrosion.records.folder.column_types import Ohms, Salinity, Temperature, ohms
 from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
 from corrosion.records.kinds import EarthedAt, RecorderWrites, Units
@@ -21,15 +18,6 @@ from corrosion.records.ship import (
     System,
 )
 
-Metres = Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=500.0)]
-Coefficient = Annotated[
-    float, Unit("(share)", "a share, not per cent"), Field(ge=0.3, le=1.0)
-]
-MaybeCoefficient = Annotated[
-    float | None, Unit("(share)", "a share, not per cent"), Field(ge=0.3, le=1.0)
-]
-Price = Annotated[float | None, Unit("(money)"), Field(ge=0.0, le=1e9)]
-
 
 class Keys(Row):
     """One table of ship.toml: numbers stand there without quotation marks."""
@@ -40,71 +28,54 @@ class Keys(Row):
 class ShipKeys(Keys):
     """Keys of the table ``[ship]``."""
 
+    table: ClassVar = "ship"
     name: str
-    length_m: Metres
-    beam_m: Metres
-    draught_m: Annotated[float, Unit("m", suffix="_m"), Field(gt=0.0, le=40.0)]
-    block_coefficient: Coefficient
-    midship_coefficient: MaybeCoefficient = None
-    waterplane_coefficient: MaybeCoefficient = None
+    length_m: float
+    beam_m: float
+    draught_m: float
+    block_coefficient: float
+    midship_coefficient: float | None = None
+    waterplane_coefficient: float | None = None
     built: Date
     last_docking: MaybeDate = None
     next_docking: MaybeDate = None
-    frame_spacing_m: Annotated[
-        float, Unit("m", "write metres", suffix="_m"), Field(ge=0.05, le=5.0)
-    ]
+    frame_spacing_m: float
 
 
 class WaterKeys(Keys):
     """Keys of the table ``[water]``."""
 
-    salinity_g_per_kg: Salinity = None
-    temperature_c: Temperature = None
-    resistivity_ohm_m: Annotated[
-        float | None,
-        Unit("Ω·m", "the open sea is about 0.2", suffix="_ohm_m"),
-        Field(ge=0.05, le=1e4),
-    ] = None
-    depth_m: Annotated[float | None, Unit("m", suffix="_m"), Field(gt=0.0, le=12e3)] = (
-        None
-    )
+    table: ClassVar = "water"
+    salinity_g_per_kg: float | None = None
+    temperature_c: float | None = None
+    resistivity_ohm_m: float | None = None
+    depth_m: float | None = None
 
 
 class LampKeys(Keys):
     """Keys of the inline table ``lamps`` of a system."""
 
-    volts: Annotated[float, Unit("V"), Field(ge=1.0, le=1000.0)]
-    watts: Annotated[float, Unit("W"), Field(gt=0.0, le=1000.0)]
-    ratio: Annotated[float, Unit("(line over lamp volts)"), Field(gt=0, le=200)] = 1.0
+    table: ClassVar = "lamps"
+    volts: float
+    watts: float
+    ratio: float = 1.0
 
 
 class SystemKeys(Keys):
     """Keys of one table ``[[system]]``."""
 
+    table: ClassVar = "system"
     name: str
     kind: Kind
-    volts: Annotated[
-        float, Unit("V", "between conductors, not kV"), Field(ge=5.0, le=30e3)
-    ]
-    hertz: Annotated[float | None, Unit("Hz"), Field(ge=0.0, le=1000.0)] = None
-    hull_capacitance_uf: Annotated[
-        float | None,
-        Unit(
-            "µF",
-            "so small a figure was written in farads: write microfarads",
-            factor=MICROFARAD,
-            si="capacitance",
-        ),
-        Field(ge=1e-4, le=10e3),
-    ] = None
-    insulation_ohm: Ohms = None
+    volts: float
+    hertz: float | None = None
+    hull_capacitance_uf: float | None = None
+    insulation_ohm: float | None = None
     switchboard_zone: str | None = None
-    monitor_internal_ohm: Annotated[
-        float | None, ohms(si="monitor"), Field(gt=0.0, le=1e12)
-    ] = None
+    monitor_internal_ohm: float | None = None
     earthed_at: EarthedAt = "none"
-    earth_ohm: Annotated[float | None, ohms(si="earthing"), Field(ge=0, le=1e6)] = None
-    lamp_winding_ohm: Ohms = None
+    earth_ohm: float | None = None
+    lamp_winding_ohm: float | None = None
     lamps: LampKeys | None = None
     fed_from_shore: bool = True
 
@@ -117,18 +88,20 @@ class SystemKeys(Keys):
 class PriceKeys(Keys):
     """Keys of the table ``[prices]``."""
 
-    steel_per_kg: Price = None
-    steel_per_m2: Price = None
-    crew_hour: Price = None
-    isolating_transformer: Price = None
-    galvanic_isolator: Price = None
-    monitor: Price = None
-    dock_day: Price = None
+    table: ClassVar = "prices"
+    steel_per_kg: float | None = None
+    steel_per_m2: float | None = None
+    crew_hour: float | None = None
+    isolating_transformer: float | None = None
+    galvanic_isolator: float | None = None
+    monitor: float | None = None
+    dock_day: float | None = None
 
 
 class DisplayKeys(Keys):
     """Keys of the table ``[display]``."""
 
+    table: ClassVar = "display"
     units: Units = "metric"
     currency: str = ""
 
@@ -136,22 +109,25 @@ class DisplayKeys(Keys):
 class RecorderKeys(Keys):
     """Keys of the table ``[monitor]``."""
 
+    table: ClassVar = "recorder"
     writes: RecorderWrites | None = None
-    gap_minutes: Annotated[
-        float | None,
-        Unit("min", factor=MINUTE, si="gap"),
-        Field(gt=0.0, le=1e6),
-    ] = None
+    gap_minutes: float | None = None
 
 
 class AssumptionKeys(Keys):
     """Keys of one table ``[assumption.NAME]``."""
 
-    median: Annotated[float, Unit(), Field(gt=0.0, le=1e15)]
-    spread: Annotated[
-        float, Unit("(geometric standard deviation; 1 is exact)"), Field(ge=1, le=1e3)
-    ]
+    table: ClassVar = "assumption"
+    median: float
+    spread: float
     why: str = ""
+
+
+KEYS: Final[tuple[type[Keys], ...]] = (
+    *(ShipKeys, WaterKeys, SystemKeys, LampKeys, PriceKeys, DisplayKeys),
+    *(RecorderKeys, AssumptionKeys),
+)
+"""Models of the tables of ship.toml, in the order in which they are described."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -35,24 +35,12 @@ def odd_campaigns(tables: Tables) -> Iterator[Problem]:
         grown = sum(shift > 0.0 for shift in shifts)
         alike = middle >= _ALIKE_MM and scatter <= _SCATTER * middle
         if len(pairs) >= _PLATES and alike and grown >= _MOST * len(pairs):
-            row = pairs[0][0]
-            found = (
-                f"{grown} of {len(pairs)} plates are thicker in {row.date.text} than "
-                f"when they were gauged before, by {middle:.2g} mm alike"
-            )
-            expected = (
-                "plates do not grow: was paint or scale under the probe, or the "
-                "instrument set to another block? Write surface, or correct them all"
-            )
-            yield row.problem("thickness_mm", found, expected, weight=3)
+            cells = {"grown": grown, "count": len(pairs), "middle": middle}
+            yield pairs[0][0].finding("campaign too thick", **cells)
             continue
         for row, before, now in pairs:
             if now > before + max(_GROWN_MM, _GROWN * before):
-                found = f"{row.zone!r} was {before:.3g} mm and is {now:.3g} mm"
-                expected = (
-                    "plates do not grow; was it another zone or unit, or a new plate?"
-                )
-                yield row.problem("thickness_mm", found, expected, weight=3)
+                yield row.finding("plate grew", before=before, now=now)
 
 
 def beside_renewals(tables: Tables) -> Iterator[Problem]:
@@ -62,17 +50,8 @@ def beside_renewals(tables: Tables) -> Iterator[Problem]:
         for work in renewed:
             apart = row.date.latest <= work.date.earliest
             apart |= row.date.earliest >= work.date.latest
-            if apart or work.zone not in (row.zone, "all"):
-                continue
-            found = (
-                f"{row.zone!r} was gauged in {row.date.text} and renewed in "
-                f"{work.date.text}"
-            )
-            expected = (
-                "write day and hour of both; until then it is the plate whose "
-                "thickness is nearer, the old one at its limit or the new one"
-            )
-            yield row.problem("date", found, expected, weight=2)
+            if not apart and work.zone in (row.zone, "all"):
+                yield row.finding("gauged beside a renewal", work=work)
 
 
 def _by_campaign(tables: Tables) -> Iterator[Sequence[_Pair]]:

@@ -51,8 +51,7 @@ def odd_readings(tables: Tables, now: float) -> Iterator[Problem]:
     yield from _twice(tables)
     docking = tables.file.ship.next_docking
     if docking is not None and docking.earliest > now + _FAR_DOCKING:
-        found = f"{docking.text} is over {_FAR_DOCKING / YEAR:.0f} years ahead"
-        yield tables.file.ship.problem("next_docking", found, "is it the right year?")
+        yield tables.file.ship.finding("docking far ahead", years=_FAR_DOCKING / YEAR)
 
 
 def _not_standing(read: ReadingRow, fault: FaultRow) -> Iterator[Problem]:
@@ -63,9 +62,7 @@ def _not_standing(read: ReadingRow, fault: FaultRow) -> Iterator[Problem]:
     elif cleared is not None and read.time.earliest > cleared.latest:
         when = f"after fault {fault.fault} was cleared ({cleared.text})"
     if when:
-        said = f"{read.time.text} lies {when}"
-        expected = "check the date; the reading counts in the state of that hour"
-        yield read.problem("time", said, expected, weight=2)
+        yield read.finding("read before or after", when=when)
 
 
 def _star(system: SystemKeys) -> float:
@@ -79,25 +76,20 @@ def _lamp_volts(system: SystemKeys) -> Iterator[Problem]:
         return
     share = _star(system) / lamps.ratio / lamps.volts
     if not _LAMP_SHARE[0] <= share <= _LAMP_SHARE[1]:
-        found = f"lamps of {lamps.volts:g} V would burn at {share * lamps.volts:.3g} V"
-        expected = "they would be rated near those; check volts and ratio"
-        yield system.problem("lamps", found, expected, weight=2)
+        yield system.finding("lamps of other volts", burn=share * lamps.volts)
 
 
 def _amps(row: FaultRow | ReadingRow, system: SystemKeys) -> Iterator[Problem]:
     amps = abs(row.amps or 0.0)
     current = row.current or ("dc" if system.kind == "dc2" else "ac")
     if amps > _MOST_FAULT_AMPS:
-        found = f"{row.amps:g} A is much for the hull of an ungrounded system"
-        yield row.problem("amps", found, "write amperes; was it mA?", weight=3)
+        yield row.finding("amps of a wet ship")
     elif current == "ac" and system.hertz:
         farads = (system.hull_capacitance_uf or _USUAL_UF) * MICROFARAD
         most = len(CONDUCTORS[system.kind]) * 2.0 * pi * system.hertz * farads
         most *= _star(system) * _BEYOND_CAPACITANCE
         if amps > max(most, 2.0):
-            found = f"{amps:g} A is far above what her capacitance carries"
-            expected = "was it mA, or an earthed supply?"
-            yield row.problem("amps", found, expected, weight=3)
+            yield row.finding("amps above capacitance", amps=amps)
 
 
 def _tested(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
@@ -108,13 +100,11 @@ def _tested(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
     volts = row.hull_volts().get(row.conductor or "")
     seen = "out" in row.lamps() or mine.get(row.conductor or "") == "dim"
     seen |= volts is not None and abs(volts) < 0.25 * _star(system)
-    if ohm < _SOLID_OHM and not seen:
-        found = f"{ohm:g} Ω is a solid fault, and no lamp or voltmeter shows it"
-        yield row.problem("insulation_ohm", found, "was it MΩ or kΩ?", weight=3)
-    elif ohm >= _HEALTHY_OHM:
-        found = f"{ohm:g} Ω is no fault"
-        expected = "write the ohms of the faulted branch; was it Ω or kΩ?"
-        yield row.problem("insulation_ohm", found, expected, weight=3)
+    wrong = {
+        "solid fault unseen": ohm < _SOLID_OHM and not seen,
+        "no fault": ohm >= _HEALTHY_OHM,
+    }
+    yield from row.findings(wrong)
 
 
 def _together(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
@@ -128,12 +118,9 @@ def _together(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
         else:
             least, most = abs(abs(a) - abs(b)), abs(a) + abs(b)
         if most < share * system.volts or least > _SPREAD * system.volts:
-            found = (
-                f"{a:g} and {b:g} V of {one} and {other} do not fit {system.volts:g} V"
-            )
-            column = {"+": "hull_v_pos", "-": "hull_v_neg"}.get(one, f"hull_v_{one}")
-            expected = "write volts to hull; was it kV, a tenth, or another system?"
-            yield row.problem(column, found, expected, weight=3)
+            key = {"+": "hull_v_pos", "-": "hull_v_neg"}.get(one, f"hull_v_{one}")
+            cells = {"key": key, "a": a, "b": b, "one": one, "other": other}
+            yield row.finding("volts of another system", **cells, volts=system.volts)
             return
 
 
@@ -143,21 +130,16 @@ def _lamps(row: FaultRow, system: SystemKeys) -> Iterator[Problem]:
     mine = shown.get(row.conductor or "")
     others = [lamp for name, lamp in shown.items() if name != row.conductor and lamp]
     if mine == "bright" and {"out", "dim"} & set(others):
-        found = f"the lamp of {row.conductor!r} is bright beside a dim one"
-        yield row.problem(
-            "conductor", found, "name the conductor of the dim lamp", weight=2
-        )
+        yield row.finding("lamp bright at the fault")
     volts = row.hull_volts()
     for name, lamp in shown.items():
         if lamp == "out" and abs(volts.get(name) or 0.0) > 0.75 * _star(system):
-            found = f"the lamp of {name} is out, and {volts[name]:g} V was read of it"
-            expected = "write volts to hull; was it between conductors?"
-            yield row.problem(f"lamp_{name}", found, expected, weight=2)
+            cells = {"key": f"lamp_{name}", "name": name, "volts": volts[name]}
+            yield row.finding("lamp out under volts", **cells)
     own = volts.get(row.conductor or "")
     rest = [abs(v) for name, v in volts.items() if v is not None and name in names]
     if own is not None and len(rest) > 1 and abs(own) == max(rest) > 1.2 * min(rest):
-        found = f"conductor {row.conductor!r} reads the most volts to hull"
-        yield row.problem("conductor", found, "name the one that reads least", weight=2)
+        yield row.finding("fault reads the most")
 
 
 def _dates(row: FaultRow) -> Iterator[Problem]:
@@ -170,8 +152,8 @@ def _dates(row: FaultRow) -> Iterator[Problem]:
         if _exact(early) and _exact(late) and early and late:
             apart = late.earliest - early.latest
             if apart > long:
-                found = f"{early.text} to {late.text} is {apart / YEAR:.2g} years"
-                yield row.problem(column, found, "is the year right?", weight=3)
+                cells = {"key": column, "early": early, "late": late}
+                yield row.finding("dates years apart", **cells, years=apart / YEAR)
 
 
 def _exact(when: When | None) -> bool:
@@ -183,8 +165,5 @@ def _twice(tables: Tables) -> Iterator[Problem]:
     for row in tables.faults:
         key = (row.system, row.circuit, row.conductor, row.zone, row.found.text)
         if key in seen and _exact(row.found):
-            found = (
-                f"{row.fault!r} is {seen[key].fault!r} of line {seen[key].line} again"
-            )
-            yield row.problem("fault", found, "write each fault once", weight=2)
+            yield row.finding("fault again", other=seen[key])
         seen.setdefault(key, row)

@@ -20,7 +20,6 @@ _SLIPS: Final = (
     (0.13, 0.35, "is it the loss, or a hole nearly?"),
 )
 _SHELL: Final = frozenset({"immersed", "tidal", "splash"})
-_ON_STEEL: Final = "check the zone: paint stands on steel as a rule"
 _PAINTED: Final = frozenset({"steel", "cast iron", "aluminium 5083", "aluminium 6061"})
 _STEEL: Final = (1200.0, 12_000.0)  # kg/m³: magnesium with its core, to zinc
 _ELECTRODES: Final = {
@@ -59,11 +58,7 @@ def odd_hull(tables: Tables) -> Iterator[Problem]:
     for read in tables.potentials:
         low, high = _ELECTRODES.get(read.electrode, (-5000.0, 5000.0))
         if not low <= read.mv <= high:
-            found = f"{read.mv:g} mV is not usual against {read.electrode}"
-            expected = (
-                f"it is {low:g} to {high:g} as a rule; check sign, electrode and unit"
-            )
-            yield read.problem("mv", found, expected, weight=2)
+            yield read.finding("potential unusual", low=low, high=high)
 
 
 def _anode(anode: AnodeRow) -> Iterator[Problem]:
@@ -73,23 +68,16 @@ def _anode(anode: AnodeRow) -> Iterator[Problem]:
         cubic = float(size[0] or 0) * float(size[1] or 0) * float(size[2] or 0)
         heaviest = _HEAVIEST.get(anode.metal or "", _STEEL[1])
         if not _STEEL[0] <= anode.net_kg / cubic <= heaviest:
-            found = f"{anode.net_kg:g} kg does not fit into {cubic * 1000:.3g} litres"
-            expected = "write kilograms and metres of one anode"
-            yield anode.problem("net_kg", found, expected, weight=2)
+            yield anode.finding("anode of other mass", litres=cubic * 1000)
     if anode.set_mv is None or anode.electrode not in _ELECTRODES:
         return
-    least, high = _PROTECTING[anode.electrode]
-    if not least - _FAR <= anode.set_mv <= high:
-        found = f"{anode.set_mv:g} mV holds no hull against {anode.electrode}"
-        expected = f"it is {least:g} to {high:g} as a rule; check sign and electrode"
-        yield anode.problem("set_mv", found, expected, weight=2)
-    elif anode.set_mv < least:
-        found = f"{anode.set_mv:g} mV against {anode.electrode} overprotects steel"
-        expected = (
-            f"below {least:g} coatings lift and high-strength steel takes up hydrogen; "
-            "check the set point"
-        )
-        yield anode.problem("set_mv", found, expected, weight=2)
+    low, high = _PROTECTING[anode.electrode]
+    usual = low - _FAR <= anode.set_mv <= high
+    wrong = {
+        "set point holds nothing": not usual,
+        "set point too low": usual and anode.set_mv < low,
+    }
+    yield from anode.findings(wrong, low=low, high=high)
 
 
 def _dimensions(tables: Tables) -> Iterator[Problem]:
@@ -100,26 +88,18 @@ def _dimensions(tables: Tables) -> Iterator[Problem]:
     )
     for column, ratio, low, high, words in ratios:
         if not low <= ratio <= high:
-            found = f"there are {ratio:.3g} {words}"
-            expected = (
-                f"it is {low:g} to {high:g} as a rule; were feet and metres mixed?"
-            )
-            yield ship.problem(column, found, expected, weight=3)
+            cells = {"key": column, "ratio": ratio, "words": words}
+            yield ship.finding("odd proportions", **cells, low=low, high=high)
     shell = [row for row in tables.zones or () if row.exposure in _SHELL]
     if not shell:
         return
     reach = max(row.frame_to for row in shell) * ship.frame_spacing_m
-    if reach < 0.75 * ship.length_m:
-        found = f"the zones end at {reach:.1f} m of {ship.length_m:g}"
-        expected = (
-            "frames reach her after end; is a length in feet, or the spacing wrong?"
-        )
-        yield ship.problem("frame_spacing_m", found, expected, weight=3)
     deep = max(row.bottom_m for row in shell)
-    if deep < 0.75 * ship.draught_m:
-        found = f"it is {ship.draught_m:g} m, and the zones end at {deep:g} m"
-        expected = "let the zones reach the keel; is one of them in feet?"
-        yield ship.problem("draught_m", found, expected, weight=3)
+    wrong = {
+        "zones end early": reach < 0.75 * ship.length_m,
+        "zones end high": deep < 0.75 * ship.draught_m,
+    }
+    yield from ship.findings(wrong, reach=reach, deep=deep)
 
 
 def _area(row: ZoneRow, tables: Tables) -> Iterator[Problem]:
@@ -134,26 +114,18 @@ def _area(row: ZoneRow, tables: Tables) -> Iterator[Problem]:
     sides = 2.0 if row.side == "centre" or row.bonded_to is not None else 1.0
     most, least = sides * length * (depth + half), 0.1 * length * depth
     if not least <= row.area_m2 <= 2.0 * most and most > 0.0:
-        found = f"{row.area_m2:g} m² does not fit {length:.3g} m by {depth:.3g} m"
-        expected = (
-            f"it is at most about {most:.3g} m²; was it square feet, or both sides?"
-        )
-        yield row.problem("area_m2", found, expected, weight=3)
+        cells = {"length": length, "depth": depth, "most": most}
+        yield row.finding("area unlike the plate", **cells)
 
 
 def _limits(row: ZoneRow) -> Iterator[Problem]:
-    if row.limit_mm < 0.5 * row.built_mm:
-        found = f"{row.limit_mm:g} mm is little of {row.built_mm:g} mm as built"
-        expected = "write what must be left; was it the loss allowed?"
-        yield row.problem("limit_mm", found, expected, weight=3)
-    if row.limit_mm > 0.97 * row.built_mm:
-        found = f"{row.limit_mm:g} mm is hardly less than {row.built_mm:g} mm as built"
-        expected = "write less, or every gauging is below it"
-        yield row.problem("limit_mm", found, expected, weight=2)
-    if (row.pit_limit_mm or 0.0) > row.limit_mm:
-        found = f"{row.pit_limit_mm:g} mm is more than limit_mm, {row.limit_mm:g} mm"
-        expected = "less is allowed under a pit than in the mean; exchange them?"
-        yield row.problem("pit_limit_mm", found, expected, weight=2)
+    yield from row.findings(
+        {
+            "limit low": row.limit_mm < 0.5 * row.built_mm,
+            "limit high": row.limit_mm > 0.97 * row.built_mm,
+            "pit limit above limit": (row.pit_limit_mm or 0.0) > row.limit_mm,
+        }
+    )
 
 
 def _gaugings(tables: Tables) -> Iterator[Problem]:
@@ -163,57 +135,43 @@ def _gaugings(tables: Tables) -> Iterator[Problem]:
         zone = zones[row.zone]
         built = row.built_mm or zone.built_mm
         if row.thickness_mm >= ABOVE_BUILT * built:
-            found = f"{row.thickness_mm:g} mm is more than the {built:g} mm as built"
-            expected = "check zone, unit and built_mm"
-            yield row.problem("thickness_mm", found, expected, weight=3)
+            yield row.finding("thicker than built", built=built)
         yield from _thin(row, row.thickness_mm / built, built)
         span = (zone.frame_from - 1.0, zone.frame_to + 1.0)
         if row.frame is not None and not span[0] <= row.frame <= span[1]:
-            found = (
-                f"{row.frame:g} lies outside {zone.frame_from:g} to {zone.frame_to:g}"
-            )
-            expected = f"write a frame of {row.zone!r}; is it another zone's gauging?"
-            yield row.problem("frame", found, expected, weight=2)
+            yield row.finding("frame of another zone", of=zone)
         place = (row.zone, row.date.text, row.frame, row.plate, row.kind)
         same = (*place, row.thickness_mm, row.readings)
         if same in seen:
-            found = f"{row.zone!r} {row.thickness_mm:g} mm stands already on that date"
-            yield row.problem("zone", found, "write each gauging once", weight=2)
+            yield row.finding("gauging again")
         seen.add(same)
     gauged = {row.zone for row in tables.gaugings}
     for zone in zones.values():
         if zone.zone not in gauged:
-            found = f"{zone.zone!r} was never gauged"
-            yield zone.problem("zone", found, "gauge it: that outweighs any estimate")
+            yield zone.finding("never gauged")
 
 
 def _thin(row: GaugingRow, share: float, built: float) -> Iterator[Problem]:
     """Yield a gauging so far below as built that another unit is likelier."""
+    words = "left" if row.kind == "mean" else "the least"
     for low, high, question in _SLIPS:
         if low < share <= high and (row.kind == "mean" or high < _SLIPS[-1][1]):
-            words = "left" if row.kind == "mean" else "the least"
-            found = f"{row.thickness_mm:g} mm is {words} of {built:g} mm as built"
-            yield row.problem("thickness_mm", found, question, weight=3)
+            cells = {"words": words, "built": built, "question": question}
+            yield row.finding("thinner than likely", **cells)
 
 
 def _works(tables: Tables) -> Iterator[Problem]:
     zones = {row.zone: row for row in tables.zones or ()}
     for place in zones.values():
         if place.painted is not None and place.metal not in _PAINTED:
-            found = f"{place.zone} was painted, and it is of {place.metal}"
-            yield place.problem("painted", found, _ON_STEEL, weight=2)
+            yield place.finding("paint on no steel", key="painted")
     for row in tables.works:
         zone, thick = zones.get(row.zone), row.thickness_mm
         if zone and row.work == "painted" and zone.metal not in _PAINTED:
-            found = f"{row.zone} was painted, and it is of {zone.metal}"
-            yield row.problem("work", found, _ON_STEEL, weight=2)
-        if not zone or not thick or row.work != "renewed":
-            continue
-        if thick < zone.limit_mm:
-            found = f"{thick:g} mm is under the limit of {zone.limit_mm:g} mm"
-            expected = "check the plate and the limit"
-            yield row.problem("thickness_mm", found, expected, weight=2)
-        if not 0.5 <= thick / zone.built_mm <= 2.0:
-            found = f"{thick:g} mm replaced {zone.built_mm:g} mm as built"
-            expected = "check the unit and the zone"
-            yield row.problem("thickness_mm", found, expected, weight=3)
+            yield row.finding("paint on no steel", key="work", metal=zone.metal)
+        if zone and thick and row.work == "renewed":
+            wrong = {
+                "new plate under limit": thick < zone.limit_mm,
+                "new plate of other size": not 0.5 <= thick / zone.built_mm <= 2.0,
+            }
+            yield from row.findings(wrong, of=zone)

@@ -1,6 +1,5 @@
 """A small ship folder to fill in, as `corrosion new` writes it. She is invented."""
 
-from importlib.resources import files
 from pathlib import Path
 
 from corrosion.foundation.errors import InputError
@@ -23,7 +22,7 @@ def write_example(path: str | Path) -> None:
     InputError
         If something is already there, or the folder cannot be written.
     """
-    folder, example = Path(path), files("corrosion.records.folder") / "example"
+    folder, example = Path(path), Path(__file__).with_name("example")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):

@@ -20,6 +20,10 @@ _SUM_TOLERANCE: Final = 0.02
 _MOST_OVERLAPS: Final = 1000  # no list of doubts is as long
 _TRIFLE: Final = 0.05  # of the smaller zone's frames and depth
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
+_SHORE: Final = {
+    "shore earthed": "an earthed supply: not known, and a danger while faults stand",
+    "shore isolated": "a shore supply: a couple with the shore earth may flow",
+}
 
 
 def doubts(tables: Tables, now: float) -> Iterator[Problem]:
@@ -34,6 +38,7 @@ def doubts(tables: Tables, now: float) -> Iterator[Problem]:
     yield from _cables(tables)
     yield from _circuits(tables)
     yield from _blanks(tables)
+    yield from _unasked(tables)
     yield from _overlapping(tables)
 
 
@@ -51,9 +56,7 @@ def _cables(tables: Tables) -> Iterator[Problem]:
     routed = {(row.system, row.circuit) for row in tables.circuits if row.zone}
     for row in tables.faults:
         if row.zone is None and not shares and (row.system, row.circuit) not in routed:
-            found = "it is blank, and no zone has a cable_share"
-            expected = "write the zone, or the fault is spread over all zones by area"
-            yield row.problem("zone", found, expected)
+            yield row.finding("fault nowhere")
 
 
 def _circuits(tables: Tables) -> Iterator[Problem]:
@@ -75,71 +78,39 @@ def _circuits(tables: Tables) -> Iterator[Problem]:
 
 
 def _blanks(tables: Tables) -> Iterator[Problem]:
-    """Yield blanks, and a failed lamp, that now say less than somebody may think."""
-    yield from _unwritten_ways(tables)
-    yield from _unwritten_surfaces(tables)
-    for fault in tables.faults:
-        for column, lamp in zip("abc", fault.lamps(), strict=True):
-            if lamp == "failed":
-                found = (
-                    "it failed: the set shows nothing, and its other lamps are not used"
-                )
-                expected = "fit a new lamp and look again"
-                yield fault.problem(f"lamp_{column}", found, expected)
-    blank = [row for row in tables.circuits if not row.permission]
-    told = {"vital", "open_when", "spare_of", "test"}
-    if blank and not any(told & row.model_fields_set for row in tables.circuits):
-        found = f"it is blank in {len(blank)} rows: the engineer of the watch is asked"
-        expected = (
-            "write who must agree, or none where the owner says that nobody need be"
-        )
-        yield blank[0].problem("permission", found, f"{expected} (once said)")
-
-
-def _unwritten_ways(tables: Tables) -> Iterator[Problem]:
-    """Yield ways of a current through hull and shore that nobody wrote."""
-    at = {
-        "shore earthed": "an earthed supply: not known, "
-        "and a danger while faults stand",
-        "shore isolated": "a shore supply: a couple with the shore earth may flow",
-    }
+    """Yield blanks that now say less than somebody may think; of surfaces, once."""
     for berth in tables.berths:
         blank = berth.earth_cable_ohm is None and berth.afloat not in ("no", "dock")
-        if blank and berth.supply in at:
-            found = f"it is blank at {at[berth.supply]}"
-            expected = "write its ohms, or none where no conductor is connected"
-            yield berth.problem("earth_cable_ohm", found, expected, weight=2)
+        if blank and berth.supply in _SHORE:
+            yield berth.finding("cable not told", at=_SHORE[berth.supply])
     for fault in tables.faults:
         clamp = fault.source == "welding" and fault.returns != "ashore"
         if clamp and fault.return_zone is None:
-            found = "it is blank: taken as near the work, most likely"
-            expected = "write the zone in which the return clamp sat"
-            yield fault.problem("return_zone", found, expected)
+            yield fault.finding("clamp not told")
+    bare = [row for row in tables.gaugings if row.surface is None]
+    for gauging in bare[:1]:
+        cells = {"count": len(bare), "all": len(tables.gaugings)}
+        yield gauging.finding("surface not told", **cells)
 
 
-def _unwritten_surfaces(tables: Tables) -> Iterator[Problem]:
-    """Yield, once, that nobody wrote on what surface plates were gauged."""
-    blank = [row for row in tables.gaugings if row.surface is None]
-    if blank:
-        found = (
-            f"it is blank in {len(blank)} of {len(tables.gaugings)} rows: readings "
-            "through paint or on rough plate are too thick, so that less steel than "
-            "was read is taken to be there"
-        )
-        expected = (
-            "write prepared where the plate was made bright under the probe; else "
-            "as found, through paint, or echo to echo"
-        )
-        yield blank[0].problem("surface", found, expected, weight=2)
+def _unasked(tables: Tables) -> Iterator[Problem]:
+    """Yield lamps that failed, and, once, that nobody wrote whom to ask."""
+    for fault in tables.faults:
+        for column, lamp in zip("abc", fault.lamps(), strict=True):
+            if lamp == "failed":
+                yield fault.finding("lamp failed", key=f"lamp_{column}")
+    unasked = [row for row in tables.circuits if not row.permission]
+    told = {"vital", "open_when", "spare_of", "test"}
+    if not any(told & row.model_fields_set for row in tables.circuits):
+        for circuit in unasked[:1]:
+            yield circuit.finding("nobody to ask", count=len(unasked))
 
 
 def _overlapping(tables: Tables) -> Iterator[Problem]:
     plating = [row for row in tables.zones or () if row.bonded_to is None]
     found_first = islice(_covering(plating), _MOST_OVERLAPS)
     for one, other in sorted(found_first, key=lambda pair: [row.line for row in pair]):
-        found = f"{other.zone!r} covers plating of {one.zone!r} on line {one.line}"
-        expected = "lay zones side by side, or the steel there counts twice"
-        yield other.problem("zone", found, expected)
+        yield other.finding("zones overlap", other=one)
 
 
 def _covering(plating: Sequence[ZoneRow]) -> Iterator[tuple[ZoneRow, ZoneRow]]:

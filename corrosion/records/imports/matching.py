@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.columns import TABLES, LogRow
 from corrosion.records.folder.headings import squashed
@@ -29,48 +30,8 @@ ANY_COLUMN: Final = frozenset(
 _UNLIKELY: Final = 100
 """Rank of a column without a unit, where the heading names one."""
 
-_ALIKE: Final[Mapping[str, Sequence[str]]] = {
-    "zone": ("area", "location", "panel", "place", "where"),
-    "date": ("day", "date of reading", "gauged", "measured on", "done", "when"),
-    "time": (
-        *("date", "date and time", "when", "datetime", "hour"),
-        *("timestamp", "time stamp", "date/time"),
-    ),
-    "system": ("network", "board", "switchboard", "bus"),
-    "frame": ("frame no", "frame number", "fr", "fr no", "frame nr"),
-    "thickness_mm": (
-        *("thickness", "thk", "gauged thickness", "measured", "reading"),
-        *("measured thickness", "gauging", "t"),
-    ),
-    "readings": ("no of readings", "number of readings", "count", "n", "spots"),
-    "built_mm": ("as built", "original", "original thickness", "nominal", "built"),
-    "remark": ("remarks", "note", "notes", "comment", "comments", "description"),
-    "by": ("surveyor", "taken by", "read by", "who", "name"),
-    "fault": ("fault no", "fault number", "id", "no", "number", "ref"),
-    "circuit": ("consumer", "branch", "feeder", "equipment"),
-    "conductor": ("phase", "line", "pole"),
-    "found": ("date found", "discovered", "start", "reported"),
-    "cleared": ("date cleared", "repaired", "fixed", "closed", "end", "rectified"),
-    "insulation_ohm": ("insulation", "insulation resistance", "ir", "resistance"),
-    "amps": ("current", "leakage", "leakage current", "ampere", "amperes"),
-    "from": ("arrival", "start", "arrived", "since"),
-    "to": ("departure", "end", "left", "until"),
-    "berth": ("port", "quay", "harbour"),
-    "supply": ("power", "shore power", "fed from"),
-    "work": ("action", "job", "kind of work"),
-    "electrode": ("reference", "reference electrode", "half cell"),
-    "mv": ("potential", "hull potential", "reading"),
-    "pit_depth_mm": ("pit", "pit depth", "deepest pit"),
-}
-"""What people call a column, beside its own name with or without its unit."""
-
-_TABLES: Final[Mapping[str, Sequence[str]]] = {
-    "gaugings": ("thickness", "gauging", "ut", "utm", "ultrasonic"),
-    "faults": ("ground faults", "earth faults", "fault log", "log"),
-    "berths": ("stays", "ports", "shore supply"),
-    "works": ("dockings", "repairs", "paint"),
-    "potentials": ("hull potentials",),
-}
+_CALLED: Final = toml_tables(__file__, "headings.toml")
+"""What people call columns and tables, beside their own names."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +53,7 @@ class Match:
 def _names(column: str) -> Mapping[str, int]:
     """Return what a column may be called, squashed; the lower the better."""
     bare = re.sub(r"_(mm|m2|m|ohm|v|mv|percent|kg|c|min)$", "", column)
-    names = [column, bare, *_ALIKE.get(column, ())]
+    names = [column, bare, *_CALLED["columns"].get(column, ())]
     return {squashed(name): rank for rank, name in reversed(list(enumerate(names)))}
 
 
@@ -175,7 +136,7 @@ def table_of(raw: "RawTable") -> str | None:
     """Return the table that a sheet is, by its name or else its headings."""
     name = squashed(raw.name)
     for table in TABLES:
-        words = (table, table.removesuffix("s"), *_TABLES.get(table, ()))
+        words = (table, table.removesuffix("s"), *_CALLED["tables"].get(table, ()))
         if name in map(squashed, words):
             return table
     best, most = None, 1

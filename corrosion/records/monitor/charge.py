@@ -9,7 +9,7 @@ once. Where overlapping files differ, nothing is counted and the files are named
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from os import PathLike
@@ -27,7 +27,7 @@ from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally, hour
 from corrosion.records.monitor.log_doubts import series_doubts
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series
-from corrosion.records.monitor.state import integrate, joined, scan
+from corrosion.records.monitor.state import LogState, integrate, joined, scan
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -119,12 +119,11 @@ def charge(
     import pandas as pd  # noqa: PLC0415 - importing corrosion stays light
 
     total, _ = integrate(_paths(path))
+    rules = {series: _rule(run, gap, writes) for series, run in total.runs.items()}
     rows = []
-    doubts = list(total.doubts)
     for series, run in total.runs.items():
-        rule = _rule(run, gap, writes)
+        rule = rules[series]
         sums = _counted(run, *rule)
-        doubts += series_doubts(series, sums, held=rule[0], told=writes is not None)
         rows.append(
             {
                 "system": series.system,
@@ -143,8 +142,17 @@ def charge(
             }
         )
     frame = pd.DataFrame(rows)
-    frame.attrs["doubts"] = grouped(doubts)
+    frame.attrs["doubts"] = grouped(_doubts(total, rules, told=writes is not None))
     return frame
+
+
+def _doubts(
+    total: LogState, rules: Mapping[Series, tuple[bool, float]], *, told: bool
+) -> Iterator[Problem]:
+    yield from total.doubts
+    for series, (held, limit) in rules.items():
+        sums = _counted(total.runs[series], held, limit)
+        yield from series_doubts(series, sums, held=held, told=told)
 
 
 def _counted(run: Run, held: bool, limit: float) -> dict[str, float]:
@@ -200,10 +208,7 @@ def hourly(
     total, trims = integrate(paths)
     rules = {series: _rule(run, gap, writes) for series, run in total.runs.items()}
     if doubts is not None:
-        doubts += total.doubts
-        for series, (held, limit) in rules.items():
-            sums = _counted(total.runs[series], held, limit)
-            doubts += series_doubts(series, sums, held=held, told=writes is not None)
+        doubts += _doubts(total, rules, told=writes is not None)
 
     def by_hour(series: Series) -> Tally:
         held, limit = rules[series]

@@ -1,20 +1,31 @@
 """How a ship's gaugings lie to her records, in one sentence."""
 
+import os
+import sys
+import threading
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
+import ships
 from forward_ships import ship
 from scipy.stats import binom
 
+from corrosion.estimate import estimate
+from corrosion.foundation import parallel
 from corrosion.foundation.types import Array
+from corrosion.inspection.calibration import calibrate
 from corrosion.inspection.calibration.conflict import (
+    LeftOut,
     PriorConflict,
     leave_out,
     prior_conflict,
 )
 from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.readings import Surfaces
+from corrosion.records.dates import as_written
+from corrosion.records.measured import Gauging
 
 PLATES = 12
 
@@ -84,6 +95,34 @@ def test_three_campaigns_are_foreseen_one_from_the_others() -> None:
         assert one.readings == known.readings.zone.size
         held, readings = held + one.held, readings + one.readings
     assert held / readings == pytest.approx(0.8, abs=0.14)
+
+
+def test_the_same_is_found_by_a_child(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Campaigns of three dates through a whole estimate, with children and without."""
+    read = [
+        Gauging(zone=zone, date=as_written(day), thickness=left, readings=8)
+        for day, left in (("2005-05", 9.4e-3), ("2013-05", 9.1e-3), ("2021-05", 8.8e-3))
+        for zone in ("AP", "FP")
+    ]
+    known, here, ways = ships.ship(gaugings=read), os.getpid(), []
+    monkeypatch.setenv("CORROSION_KEEP", "no")
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+
+    def told(*given: Any) -> LeftOut:
+        return replace(leave_out(*given), words=f"{os.getpid() == here}")
+
+    monkeypatch.setattr(calibrate, "leave_out", told)
+    for children in (False, True):
+        monkeypatch.setitem(
+            parallel._allowed, "children", children and sys.platform == "linux"
+        )
+        found = estimate(known, samples=64, as_of="2026-01-01")
+        assert found.calibration.left_out is not None
+        ways.append((found.calibration.left_out, found.zone_table.rows))
+    (one, rows), (other, others) = ways
+    assert (one.words, other.words) == ("True", str(sys.platform != "linux"))
+    assert (one.held, one.readings) == (other.held, 6)
+    assert rows == others
 
 
 def test_a_campaign_that_is_off_is_not_foreseen() -> None:

@@ -110,7 +110,9 @@ def test_a_pit_of_the_past_has_the_factor_of_its_time() -> None:
 
 def test_a_pit_that_a_weld_left_goes_on_whatever_the_rate_was() -> None:
     """By hand, twice the loss: left at a third, grown by the ratio of the losses."""
-    weld = Work(date=as_written("2015-06-20"), zone="AP", work="pits welded", share=0.01)
+    weld = Work(
+        date=as_written("2015-06-20"), zone="AP", work="pits welded", share=0.01
+    )
     result = estimate(ship(works=(weld,)), samples=128, as_of=DAY)
     inputs, given = result.inputs, result.calibration.factors
     records = kept_history(inputs, {})

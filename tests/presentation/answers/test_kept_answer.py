@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from records.folders import sound
 from ships import current, ship
 
 from corrosion.estimate import estimate
@@ -15,6 +16,7 @@ from corrosion.foundation.kept_objects import kept
 from corrosion.presentation.answers import kept_answer
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.answers.plan import gauging_plan
+from corrosion.records import read_ship
 from corrosion.records.dates import as_written
 from corrosion.records.ship import Gauging, Ship
 from corrosion.results import Estimate
@@ -55,6 +57,25 @@ def test_an_answer_is_made_once_and_the_same(made: list[object]) -> None:
     forget()
     assert (plan(run()), leakage_of_estimate(run())) == fresh
     assert len(made) == 2
+
+
+def test_where_a_ship_lies_on_the_disk_changes_no_answer(
+    made: list[object], tmp_path: Path
+) -> None:
+    told = []
+    for name in ("here", "there"):
+        folder = sound(tmp_path / name)
+        (folder / "monitor").mkdir()
+        log = "time,system,circuit,amps,current\n"
+        log += "".join(
+            f"2021-05-01T{hour:02}:00:00Z,service,galley,0.4,dc\n" for hour in range(9)
+        )
+        (folder / "monitor" / "hull.csv").write_text(log, encoding="utf-8")
+        result = run(read_ship(folder))
+        assert result.ship.folder == folder
+        told.append((plan(result), result.to_json()))
+    assert told[0] == told[1]
+    assert len(made) == 1
 
 
 def test_other_hours_seeds_and_records_are_answered_anew(made: list[object]) -> None:

@@ -14,7 +14,7 @@ from corrosion.presentation.tables.table import (
     file_stem,
     interval,
     made,
-    text,
+    said,
 )
 from corrosion.presentation.units import METRIC, US
 
@@ -45,7 +45,7 @@ def test_a_surface_shows_its_columns_and_the_file_has_all() -> None:
     table = Table(
         name="t",
         caption="t",
-        columns=(number, text("Zone", "zone"), interval("Left", "mm", "mm")),
+        columns=(number, said("Zone", "zone"), interval("Left", "mm", "mm")),
         rows=[ROW],
     )
     assert list(table.frame(PAGE).columns) == ["No.", "Zone", "Left (mm)"]

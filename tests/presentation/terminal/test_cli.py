@@ -322,7 +322,7 @@ def test_a_wrong_measure_is_said_before_the_long_work(
         pytest.fail("the estimate was begun")
 
     monkeypatch.setattr(
-        "corrosion.presentation.terminal.cli_decisions.run_estimate", long_work
+        "corrosion.presentation.terminal.options.run_estimate", long_work
     )
     assert run("isolate", folder, "--repair", "L99").code == 2
 

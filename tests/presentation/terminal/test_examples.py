@@ -17,7 +17,7 @@ def test_help_ends_with_two_examples_and_the_exit_codes(name: str) -> None:
     assert "130 stopped by Ctrl-C." in text
 
 
-@pytest.mark.parametrize("example", [one for two in EXAMPLES.values() for one in two])
+@pytest.mark.parametrize("example", EXAMPLES)
 def test_examples_are_understood(example: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(click.Path, "convert", lambda _, value, *__: value)
     name, *words = shlex.split(example)

@@ -1,12 +1,13 @@
 """Tests of terminal.lines: tables that fit, text that does nothing."""
 
 import unicodedata
+from operator import itemgetter
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from corrosion.presentation.tables.table import NUMBER, WORD, Table, made, text
+from corrosion.presentation.tables.table import NUMBER, WORD, Table, made
 from corrosion.presentation.terminal.lines import grid, printable
 
 WORDS = st.text(alphabet="ab -é", min_size=1, max_size=30)
@@ -17,7 +18,7 @@ def test_a_table_is_as_wide_as_the_terminal_at_most(
     rows: list[tuple[str, ...]], width: int
 ) -> None:
     kinds = {"zone": WORD, "left (mm)": NUMBER, "remark of the crew": ""}
-    columns = tuple(text(head, head, kind) for head, kind in kinds.items())
+    columns = tuple(made(head, itemgetter(head), kind) for head, kind in kinds.items())
     cells = [dict(zip(kinds, row, strict=True)) for row in rows]
     table = Table(name="t", caption="t", columns=columns, rows=cells)
     longest = max([9, *(len(row[0]) for row in rows)])

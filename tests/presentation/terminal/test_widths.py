@@ -12,7 +12,7 @@ import pyte
 import pytest
 from records.folders import sound, with_text
 
-from corrosion.presentation.terminal import cli, cli_decisions, cli_records, output
+from corrosion.presentation.terminal import cli, output
 from corrosion.presentation.terminal.lines import paragraph, printable
 from corrosion.presentation.terminal.texts import text_of
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -89,10 +89,8 @@ def printed(
     words["fleet"] = ("fleet", str(folder.parent), "--workers", "1", *FEW)
     with (
         pytest.MonkeyPatch.context() as patched,
-        patch.object(cli, "write_result", written),
-        patch.object(cli_decisions, "write_result", written),
-        patch.object(cli_records, "write_result", written),
-        patch.object(cli_records, "say", said),
+        patch.object(output, "write_result", written),
+        patch.object(output, "say", said),
     ):
         patched.setenv("CORROSION_CACHE", str(log.parent / "cache"))
         for name, given in words.items():

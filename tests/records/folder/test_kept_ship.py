@@ -1,5 +1,6 @@
 """Tests of folder.read: a folder that stands as it did is not checked again."""
 
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 import pytest
 from records.folders import sound, with_cells
 
+from corrosion.foundation import parallel
 from corrosion.foundation.cache import digest, forget
 from corrosion.foundation.errors import RecordError
 from corrosion.records import read_ship
@@ -88,6 +90,24 @@ def test_problems_are_never_kept(checked: list[str], tmp_path: Path) -> None:
         with pytest.raises(RecordError, match="thick"):
             read_ship(folder)
     assert len(checked) == 2
+
+
+@pytest.mark.parametrize("child", [False, True])
+def test_a_new_ship_leaves_time_for_other_things_while_a_child_reads(
+    checked: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, child: bool
+) -> None:
+    monkeypatch.setitem(parallel._allowed, "children", child)
+    monkeypatch.setattr(threading, "active_count", lambda: 1)
+    folder = sound(tmp_path / "ship")
+    done: list[str] = []
+    fresh = read_ship(folder, meanwhile=lambda: done.append("done"))
+    assert len(checked) == (0 if child else 1)  # a child counts for itself
+    kept = read_ship(folder, meanwhile=lambda: done.append("again"))
+    assert done == ["done"]
+    assert digest(kept, lines=True) == digest(fresh, lines=True)
+    with_cells(folder, "zones:2", {"built_mm": "thick"})
+    with pytest.raises(RecordError, match="thick"):
+        read_ship(folder, meanwhile=lambda: None)
 
 
 def test_every_table_is_a_file_that_is_read() -> None:
