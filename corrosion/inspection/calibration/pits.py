@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.inspection.factors import PitLaw
+from corrosion.inspection.calibration.exposure import Exposure
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.factors import Factors, PitLaw
 
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
@@ -211,6 +213,44 @@ def by_spots(
     told = slope * (seen + moved) / left**2 / sure
     lot = np.where(weight > 0.0, open_ / left, deeper / own)
     return np.where(weight > 0.0, told, 0.0), weight, lot
+
+
+def beyond_the_loss(
+    foreseen: Exposure, rows: Measured | None, factors: Factors, power: float
+) -> Array:
+    """Return by how much pits that were read went with the loss beyond its power.
+
+    Readings meet a pit as what it is over the loss of its day; told are pits that go as
+    a power of it: the rest of the logarithm.
+
+    Parameters
+    ----------
+    foreseen : Exposure
+        The records' losses.
+    rows : Measured or None
+        What was read.
+    factors : Factors
+        By what the losses are multiplied.
+    power : float
+        Of the loss, as which pits deepen. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        0 where no pit was read. [-]
+    """
+    out = np.zeros_like(foreseen.deeper)
+    if rows is None:
+        return out
+    for row in np.flatnonzero(rows.pitted):
+        zone, when = rows.zone[[row]], rows.moment[[row]]
+        sea = foreseen.by_knot(when, zone, 1)[:, 0, 0]
+        other = foreseen.at(foreseen.other, when, zone)[:, 0]
+        was, lost = sea + other, factors.at(when)[:, 0, zone[0]] * sea + other
+        some = (was > _LEAST) & (lost > _LEAST)
+        change = np.divide(lost, was, out=np.ones_like(was), where=some)
+        out[:, zone[0]] = (1.0 - power) * np.log(change)
+    return out
 
 
 def _left(found: PitEvidence) -> Array:

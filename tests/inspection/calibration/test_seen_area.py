@@ -49,7 +49,8 @@ def told(folder: Path, gauging: Gauging) -> dict[str, Any]:
     one = ship(zones=bare, faults=(), works=(), gaugings=(gauging,), assumptions=given)
     write_ship(one, folder)
     rows = corrosion.estimate(folder, samples=512, as_of=DAY).to_json()["zones"]
-    return {row["zone"]: row for row in rows}["AP"]
+    found: dict[str, Any] = {row["zone"]: row for row in rows}["AP"]
+    return found
 
 
 def by_hand(lost: float, seen: float) -> list[float]:
