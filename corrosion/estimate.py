@@ -29,7 +29,12 @@ from corrosion.inspection.outlook import Outlook, project
 from corrosion.inspection.ranking import Cause
 from corrosion.leakage.doubts import reading_doubts
 from corrosion.leakage.logged_currents import with_logged_currents
-from corrosion.records.as_of import anywhere, as_of_day, records_as_of
+from corrosion.records.as_of import (
+    anywhere,
+    as_of_day,
+    records_as_of,
+    without_remarks,
+)
 from corrosion.records.dates import day_of
 from corrosion.records.folder.doubt_list import worst_first
 from corrosion.records.ship import Ship
@@ -126,7 +131,14 @@ def estimate(
 
         # Another command, or page, asks the same again.
         calibration, history, outlook = kept(
-            ("estimate", anywhere(known), draws, time_grid, hours, sorted(holes)),
+            (
+                "estimate",
+                without_remarks(anywhere(known)),
+                draws,
+                time_grid,
+                hours,
+                sorted(holes),
+            ),
             corrected,
             known=(known, draws, draws.assumptions, time_grid),
             large=True,

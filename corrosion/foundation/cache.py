@@ -21,6 +21,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache, partial
 from pathlib import Path
 from threading import Lock
+from time import time
 from typing import IO, Final
 
 import numpy as np
@@ -36,6 +37,8 @@ _LOOKS: Final = 16  # at too much, by one process, until the disk is full of its
 _BLOCK: Final = 4096  # taken by a file beside its arrays, at most [bytes]
 
 _ENDING: Final = ".arrays"
+_PART: Final = ".part"  # of a file that is being written
+_LEFT: Final = 3600.0  # after which nobody writes it any more: that process ended [s]
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _WORD: Final = 8  # at the end of a file: how long is what tells of its arrays [bytes]
 
@@ -266,7 +269,7 @@ def _keep(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
     if _size(arrays) > _DISK // 4:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+    handle, name = tempfile.mkstemp(dir=path.parent, suffix=_PART)
     try:
         with os.fdopen(handle, "wb") as file:
             _write(file, arrays)
@@ -280,6 +283,9 @@ def _keep(path: Path, arrays: dict[str, Array], *, look: bool) -> None:
 
 def _prune(directory: Path) -> None:
     """Take away the files used longest ago until there is room until the next look."""
+    for each in directory.glob(f"*{_PART}"):
+        if time() - each.stat().st_mtime > _LEFT:
+            each.unlink(missing_ok=True)
     states = [(each.stat(), each) for each in directory.glob(f"*{_ENDING}")]
     left = sum(state.st_size for state, _ in states)
     most = _DISK - _DISK // _LOOKS

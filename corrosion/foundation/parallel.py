@@ -37,7 +37,8 @@ def allow_children(*, allowed: bool = True) -> None:
     _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
-def _may_fork() -> bool:
+def may_fork() -> bool:
+    """Return whether children may be begun now."""
     return _allowed["children"] and threading.active_count() == 1
 
 
@@ -72,7 +73,7 @@ class Begun(Generic[R]):
     ) -> None:
         self._work, self._again = work, again or work
         self.pipe: Connection | None = None
-        if not _may_fork():
+        if not may_fork():
             return
         from multiprocessing import get_context  # noqa: PLC0415 - not for `--help`
 
@@ -102,16 +103,21 @@ class Begun(Generic[R]):
             self._child.kill()
 
 
+def end_with(parent: int) -> bool:
+    """Have the system end this child of Linux with its parent; whether that lives."""
+    import ctypes  # noqa: PLC0415 - not for `--help`
+
+    ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
+    return os.getppid() == parent
+
+
 def _send(work: Callable[[], R], end: "Connection", parent: int) -> None:
     """Work as a child, in silence; its parent ends it, or ends before it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _allowed["children"] = False
     with warnings.catch_warnings(record=True) as caught, suppress(Exception):
         warnings.simplefilter("always", UserWarning)
-        import ctypes  # noqa: PLC0415 - not for `--help`
-
-        ctypes.CDLL(None).prctl(_AT_PARENTS_END, signal.SIGKILL)
-        if os.getppid() == parent:
+        if end_with(parent):
             made = work()
             end.send((made, [one.message for one in caught]))
 
@@ -142,7 +148,7 @@ def at_once(
     stop : callable, optional
         Asks threads to end when something is raised.
     """
-    if apart and len(items) > 1 and _may_fork():
+    if apart and len(items) > 1 and may_fork():
         pieces = [(partial(work, one), partial(again or work, one)) for one in items]
         return _from_children(pieces, tell)
     from concurrent.futures import (  # noqa: PLC0415 - not for `--help`

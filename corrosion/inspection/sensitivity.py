@@ -18,21 +18,11 @@ _FAULTS = 5  # the faults that took most from the zone
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Influence:
-    """One unknown that drives a zone's margin, and what would settle it.
+    """One unknown that drives a zone's margin, and what would settle it."""
 
-    Attributes
-    ----------
-    unknown : str
-        What is not known, in words.
-    share : float
-        Share of the spread of the zone's margin that goes with it. [-]
-    measure : str
-        What to measure or to write down.
-    """
-
-    unknown: str
-    share: float
-    measure: str
+    unknown: str  # what is not known, in words
+    share: float  # share of the spread of the zone's margin that goes with it [-]
+    measure: str  # what to measure or to write down
 
 
 _GAUGE: Final = "gauge the zone: the mean of several readings"

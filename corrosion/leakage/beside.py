@@ -171,26 +171,19 @@ class Known:
         Capacitance and insulation of each conductor to hull. [F], [Ω]
     tools : Instruments
         How far to trust what was read.
-    scenes : int
-        In how many scenes each fault is weighed, at most.
+    weighed : int
+        How many faults are weighed in scenes.
     """
 
     found: FaultSamples
     healthy: tuple[Array, Array]
     tools: Instruments
-    scenes: int = _SCENES
+    weighed: int
 
-    @classmethod
-    def of(
-        cls,
-        found: FaultSamples,
-        healthy: tuple[Array, Array],
-        tools: Instruments,
-        count: int,
-    ) -> "Known":
-        """Return it; the more faults are weighed in scenes, the fewer are drawn."""
-        scenes = min(_SCENES, max(_FEWEST, _WORK // max(count, 1)))
-        return cls(found, healthy, tools, scenes)
+    @property
+    def scenes(self) -> int:
+        """In how many scenes each is weighed: the more there are, the fewer."""
+        return min(_SCENES, max(_FEWEST, _WORK // max(self.weighed, 1)))
 
 
 def infer_beside(

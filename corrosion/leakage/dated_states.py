@@ -44,18 +44,10 @@ class DatedState:
 
 @dataclass(frozen=True, slots=True)
 class FoundIn:
-    """In which part of its date each fault was found.
+    """In which part of its date each fault was found."""
 
-    Attributes
-    ----------
-    parts : list of list of DatedState
-        By fault, none of one that is no ground fault.
-    part : ndarray of int, shape (samples, faults)
-        Which of them.
-    """
-
-    parts: list[list[DatedState]]
-    part: IntArray
+    parts: list[list[DatedState]]  # by fault, none of one that is no ground fault
+    part: IntArray  # (samples, faults) which of them
 
     def put(
         self,

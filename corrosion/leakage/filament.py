@@ -1,6 +1,6 @@
 """Filaments are not resistors: what a lamp draws, and how brightly it burns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Self
 
 import numpy as np
@@ -40,14 +40,8 @@ class LampLaw:
     def of(cls, assumptions: Assumptions | None) -> Self:
         """Return the law of a table of assumptions; None: the table of the file."""
         table = assumptions or default_assumptions()
-        return cls(
-            current_exponent=table.value("lamp_current_exponent"),
-            light_exponent=table.value("lamp_light_exponent"),
-            cold_ratio=table.value("lamp_cold_ratio"),
-            light_ratio=table.value("lamp_light_ratio"),
-            visible_share=table.value("lamp_visible_share"),
-            coarse_chance=table.value("lamp_coarse_chance"),
-        )
+        names = (field.name for field in fields(cls))
+        return cls(**{name: table.value(f"lamp_{name}") for name in names})
 
 
 def filament_current(

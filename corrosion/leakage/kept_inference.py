@@ -21,6 +21,7 @@ from corrosion.leakage.inference.instruments import Instruments
 from corrosion.leakage.inference.inverse_cdf import reuse
 from corrosion.leakage.inference.system_posterior import infer_system
 from corrosion.leakage.sampled_system import OneSystem, Unexplained
+from corrosion.records.as_of import without_remarks
 from corrosion.records.ship import Ship, System
 
 
@@ -74,9 +75,10 @@ def inferred_system(
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """
-    faults = [ship.faults[k] for k in said.places]
+    silent = without_remarks(ship)
+    faults = [silent.faults[k] for k in said.places]
     names = {fault.fault for fault in faults}
-    read = [row for row in ship.readings if row.fault in names]  # more than evidence
+    read = [row for row in silent.readings if row.fault in names]  # more than evidence
     key = (system, said.evidence, said.moment, said.wander, faults, ship.berths, draws)
     return kept(
         ("inference", *key, read),
@@ -121,7 +123,7 @@ def _infer(
     )
     if in_scenes:
         beside.stand(found, in_scenes)
-    known = Known.of(found, healthy, tools, len(in_scenes))
+    known = Known(found, healthy, tools, len(in_scenes))
     scenes = {k: infer_beside(beside, k, known, uniform) for k in in_scenes}
     one = OneSystem(ship, system, said, found, healthy, tools, taught.nodes)
     direct = np.zeros(found.resistance.shape)

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.leakage.filament import (
     LampLaw,
     light_share,
@@ -32,7 +32,7 @@ _LEAST, _MOST = 1e-2, 1e9  # where a least visible fault is sought [Ω]
 _CUTS, _CLOSE = 65, 1e-11  # in how many places at once, and to what share of it
 
 
-def picture_of_light(light: Array, law: LampLaw) -> IntArray:
+def picture_of_light(light: Array, law: LampLaw) -> npt.NDArray[np.int8]:
     """Return what each lamp of a set looks like beside the others.
 
     Parameters
@@ -45,23 +45,26 @@ def picture_of_light(light: Array, law: LampLaw) -> IntArray:
     Returns
     -------
     ndarray of int, shape (..., c)
-        Positions in ``PICTURES``. [-]
+        Positions in ``PICTURES``, in a byte each. [-]
 
     Examples
     --------
-    >>> picture_of_light(np.array([0.0, 1.0, 1.1]), LampLaw.of(None))
-    array([0, 3, 3])
+    >>> picture_of_light(np.array([0.0, 1.0, 1.1]), LampLaw.of(None)).tolist()
+    [0, 3, 3]
     """
     ratio, least = law.light_ratio, law.visible_share
     seen = np.maximum(light, least)
     each = np.moveaxis(seen, -1, 0)  # few lamps, many states: lamp by lamp is faster
     brightest = reduce(np.maximum, each)[..., None]
     dimmest = reduce(np.minimum, each)[..., None]
-    differ = brightest > ratio * dimmest
     as_bright = seen * ratio >= brightest
     as_dim = seen <= ratio * dimmest
-    codes = np.where(as_bright, 3, np.where(as_dim, 1, 2))
-    return np.where(light < least, 0, np.where(differ, codes, 2))
+    # 3 the brightest, 1 the dimmest, 2 between or where all are alike, 0 out
+    codes = as_bright.view(np.int8) - (as_dim > as_bright).view(np.int8)
+    codes *= brightest > ratio * dimmest
+    codes += np.int8(2)
+    codes *= light >= least
+    return np.asarray(codes)
 
 
 def picture(
@@ -103,7 +106,7 @@ def picture(
 
 def visibility_curve(
     system: System, ohms: npt.ArrayLike, *, assumptions: Assumptions | None = None
-) -> tuple[Array, IntArray]:
+) -> tuple[Array, npt.NDArray[np.int8]]:
     """Return what the eye sees of one fault against its resistance.
 
     Parameters

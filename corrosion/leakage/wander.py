@@ -102,18 +102,10 @@ class Wander:
 
 @dataclass(frozen=True, slots=True)
 class Knots:
-    """Further hours at which one fault was read.
+    """Further hours at which one fault was read."""
 
-    Attributes
-    ----------
-    moment : ndarray, shape (samples, knots)
-        Ascending. [s]
-    log_ohms : ndarray, shape (samples, knots)
-        Logarithm of the resistance then. [ln Ω]
-    """
-
-    moment: Array
-    log_ohms: Array
+    moment: Array  # (samples, knots) ascending [s]
+    log_ohms: Array  # (samples, knots) logarithm of the resistance then [ln Ω]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,7 @@
 """The ship as her records stood on a day: what was written later is not known yet."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -29,7 +29,19 @@ def without_gaugings(ship: Ship) -> Ship:
     That is by her records alone: a gauging corrects it afterwards.
     """
     nothing: dict[str, Any] = dict.fromkeys(("gaugings", "hunts", "doubts"), ())
-    return replace(anywhere(ship), **nothing, prices=Prices(), display=Display())
+    bare = replace(anywhere(ship), **nothing, prices=Prices(), display=Display())
+    return without_remarks(bare)
+
+
+def without_remarks(ship: Ship) -> Ship:
+    """Return a ship whose rows bear no remarks: these decide no number."""
+    silent: dict[str, Any] = {
+        table: tuple(replace(row, remark="") for row in rows)
+        for table in (one.name for one in fields(ship))
+        if isinstance(rows := getattr(ship, table), tuple)
+        if rows and hasattr(rows[0], "remark")
+    }
+    return replace(ship, **silent)
 
 
 def as_of_day(written: date | str | None = None) -> date:

@@ -32,15 +32,11 @@ _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zo
 class When:
     """A date as written, and the interval of time that it names.
 
-    Attributes
-    ----------
-    text : str
-        The date as written.
-    earliest, latest : float
-        The interval, ``earliest <= latest``, from 1970-01-01 00:00. [s]
+    ``earliest``, ``latest``: the interval, ``earliest <= latest``, from 1970-01-01
+    00:00 [s].
     """
 
-    text: str
+    text: str  # the date as written
     earliest: float
     latest: float
 

@@ -27,32 +27,21 @@ _Picture: TypeAlias = tuple[Picture | None, ...]
 class Readings:
     """What was read on the instruments while a fault stood; None is not read.
 
-    Attributes
-    ----------
-    conductor : str or None
-        Conductor that touches the hull; None: not known.
-    amps : float or None
-        Measured current into the hull; direct current is positive from the
-        circuit into the steel, alternating current is rms. [A]
-    insulation : float or None
-        Insulation test of the isolated branch, conductor to hull. [Ω]
-    hull_volts : tuple of (float or None)
-        Volts to hull, a conductor each, in the system's order; empty: none
-        read. Magnitudes for alternating current. [V]
-    current : {'ac', 'dc'} or None
-        What the clamp read, as written; None: what the system says.
-    meter : float
-        Input resistance of that voltmeter. [Ω]
-    lamps : tuple of (Picture or None)
-        What each lamp showed, in the system's order; empty: not noted.
+    ``amps``: measured current into the hull; direct current is positive from the
+    circuit into the steel, alternating current is rms [A].
+    ``insulation``: insulation test of the isolated branch, conductor to hull [Ω].
+    ``hull_volts``: volts to hull, a conductor each, in the system's order; empty: none
+    read. Magnitudes for alternating current [V].
+    ``current``: what the clamp read, as written; None: what the system says.
+    ``lamps``: what each lamp showed, in the system's order; empty: not noted.
     """
 
-    conductor: str | None = None
+    conductor: str | None = None  # conductor that touches the hull; None: not known
     amps: float | None = None
     insulation: float | None = None
     hull_volts: tuple[float | None, ...] = ()
     current: Current | None = None
-    meter: float = 10e6
+    meter: float = 10e6  # input resistance of the voltmeter [Ω]
     lamps: tuple[LampSeen | None, ...] = ()
 
     @property
@@ -68,58 +57,37 @@ class Readings:
 class Fault:
     """One sustained current into the hull.
 
-    Attributes
-    ----------
-    fault : str
-        Unique id.
-    system, circuit, zone : str or None
-        Which system and circuit; zone where the current enters the steel, None:
-        not found.
-    source : {'ground fault', 'welding', 'other'}
-        What drives it.
-    returns : {'aboard', 'ashore'} or None
-        Where it returns; None: what the berth says.
-    last_good, found, cleared : When or None
-        Last good check, when found, when cleared; cleared None: still standing, or
-        nobody wrote when it was cleared (see ``standing``).
-    current : {'ac', 'dc'}
-        Kind of current (what the system says, where the record was blank).
-    readings : Readings
-        What was read while it stood.
-    return_zone : str or None
-        Where the return clamp of a welding set or other source sat.
-    present : float
-        Share of its time in which it was there. [-]
-    standing : bool or None
-        Whether it stands; False: cleared, nobody knows when; None: not written.
-    isolated : When or None
-        When its circuit was opened and tagged: the current ends, the fault does not.
-    isolated_by : str
-        By whom.
-    remark : str
-        Words.
-    line : int
-        Line in faults.csv, for messages.
+    ``system``, ``circuit``, ``zone``: which system and circuit; zone where the current
+    enters the steel, None: not found.
+    ``last_good``, ``found``, ``cleared``: last good check, when found, when cleared;
+    cleared None: still standing, or nobody wrote when it was cleared (see
+    ``standing``).
+    ``current``: kind of current (what the system says, where the record was blank).
+    ``return_zone``: where the return clamp of a welding set or other source sat.
+    ``standing``: whether it stands; False: cleared, nobody knows when; None: not
+    written.
+    ``isolated``: when its circuit was opened and tagged: the current ends, the fault
+    does not.
     """
 
-    fault: str
+    fault: str  # unique id
     system: str | None
     found: When
     current: Current
     circuit: str | None = None
     zone: str | None = None
-    source: Source = "ground fault"
-    returns: Return | None = None
+    source: Source = "ground fault"  # what drives it
+    returns: Return | None = None  # where it returns; None: what the berth says
     last_good: When | None = None
     cleared: When | None = None
-    readings: Readings = Readings()
+    readings: Readings = Readings()  # what was read while it stood
     return_zone: str | None = None
-    present: float = 1.0
+    present: float = 1.0  # share of its time in which it was there [-]
     standing: bool | None = None
     isolated: When | None = None
-    isolated_by: str = ""
-    remark: str = ""
-    line: int = 0
+    isolated_by: str = ""  # by whom
+    remark: str = ""  # words
+    line: int = 0  # line in faults.csv, for messages
 
     @property
     def ended(self) -> When | None:
@@ -136,73 +104,48 @@ class Fault:
 class Berth:
     """How she lay and what fed her, from one date to another.
 
-    Attributes
-    ----------
-    start, end : When or None
-        None: from the beginning of the records; to the present.
-    berth : str
-        Words.
-    supply : {'own', 'shore isolated', 'shore earthed'}
-        What fed her.
-    earth_cable : float or None
-        Hull to shore earth through the protective conductor; None: none connected,
-        or not known, which the paths take for none. [Ω]
-    earth_none : bool
-        The word that none is connected; without it and without ohms it is not known.
-    shore_earth : float or None
-        Shore earth electrode to remote earth; None: basis table. [Ω]
-    earth_couple : float or None
-        Open-circuit voltage of the couple hull steel against the shore earth,
-        positive drives current out of the hull into the water; None: basis table
-        for ``shore earthed``, zero otherwise. [V]
-    earth_metal : str or None
-        Of what the shore earth is made; None: not known, a mixture.
-    galvanic_isolator : bool
-        Whether one is in the protective conductor.
-    earthed_at : str or None
-        Where the supply is tied to earth: ``star``, a conductor, ``middle`` or
-        ``none``; None: not written: by design aboard none, at an earthed supply its
-        kind's usual tie.
-    earthing : float
-        Resistance of that tie. [Ω]
-    volts, hertz : float or None
-        Of every system fed from shore; None: the system's own. [V], [Hz]
-    lies : {'afloat', 'dock', 'aground', 'under way'}
-        How she lay.
-    under_way : float or None
-        Share of the stay in which she was under way; None: the table's where she lies
-        ``under way``, else 0. [-]
-    salinity, temperature : float or None
-        Of the water there; None: the ship's. [g/kg], [°C]
-    nutrients : {'clean', 'moderate', 'high'} or None
-        Dissolved nitrogen there, below 0.1, 0.1 to 0.4, above 0.4 mg/l.
-    shore_side : Side or None
-        Side on which the shore earth lies.
-    shore_distance : float or None
-        How far. [m]
+    ``start``, ``end``: None: from the beginning of the records; to the present.
+    ``earth_cable``: hull to shore earth through the protective conductor; None: none
+    connected, or not known, which the paths take for none [Ω].
+    ``earth_none``: the word that none is connected; without it and without ohms it is
+    not known.
+    ``shore_earth``: shore earth electrode to remote earth; None: basis table [Ω].
+    ``earth_couple``: open-circuit voltage of the couple hull steel against the shore
+    earth, positive drives current out of the hull into the water; None: basis table for
+    ``shore earthed``, zero otherwise [V].
+    ``earth_metal``: of what the shore earth is made; None: not known, a mixture.
+    ``earthed_at``: where the supply is tied to earth: ``star``, a conductor, ``middle``
+    or ``none``; None: not written: by design aboard none, at an earthed supply its
+    kind's usual tie.
+    ``volts``, ``hertz``: of every system fed from shore; None: the system's own [V],
+    [Hz].
+    ``under_way``: share of the stay in which she was under way; None: the table's where
+    she lies ``under way``, else 0 [-].
+    ``salinity``, ``temperature``: of the water there; None: the ship's [g/kg], [°C].
+    ``nutrients``: dissolved nitrogen there, below 0.1, 0.1 to 0.4, above 0.4 mg/l.
     """
 
     start: When | None
     end: When | None
-    berth: str
-    supply: Supply
+    berth: str  # words
+    supply: Supply  # what fed her
     earth_cable: float | None = None
     earth_none: bool = False
     shore_earth: float | None = None
     earth_couple: float | None = None
     earth_metal: EarthMetal | None = None
-    galvanic_isolator: bool = False
+    galvanic_isolator: bool = False  # whether one is in the protective conductor
     earthed_at: EarthedAt | None = None
-    earthing: float = 0.0
+    earthing: float = 0.0  # resistance of the tie at ``earthed_at`` [Ω]
     volts: float | None = None
     hertz: float | None = None
-    lies: Lies = "afloat"
+    lies: Lies = "afloat"  # how she lay
     under_way: float | None = None
     salinity: float | None = None
     temperature: float | None = None
     nutrients: Nutrients | None = None
-    shore_side: Side | None = None
-    shore_distance: float | None = None
+    shore_side: Side | None = None  # side on which the shore earth lies
+    shore_distance: float | None = None  # how far [m]
 
     @property
     def afloat(self) -> bool:
@@ -223,28 +166,14 @@ class Berth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MonitorLog:
-    """One hull-current log file of the folder, not yet read.
+    """One hull-current log file of the folder, not yet read."""
 
-    Attributes
-    ----------
-    path : Path
-        Where it lies.
-    """
-
-    path: Path
+    path: Path  # where it lies
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recorder:
-    """How her recorder of hull current writes its logs.
+    """How her recorder of hull current writes its logs."""
 
-    Attributes
-    ----------
-    writes : {'on change', 'at intervals'} or None
-        None: as its rows look.
-    gap : float or None
-        A longer step is a gap; None: five usual steps. [s]
-    """
-
-    writes: RecorderWrites | None = None
-    gap: float | None = None
+    writes: RecorderWrites | None = None  # None: as its rows look
+    gap: float | None = None  # a longer step is a gap; None: five usual steps [s]

@@ -10,49 +10,31 @@ from corrosion.records.kinds import HuntAct
 class HuntStep:
     """One row of a file in hunts/.
 
-    Attributes
-    ----------
-    time : When
-        When.
-    act : str
-        ``began``, ``looked``, ``clamped``, ``opened``, ``tested``, ``closed``,
-        ``skipped``, ``isolated`` or ``cleared``.
-    circuit : str or None
-        To which circuit; the system, of ``began``.
-    result : str
-        ``stayed`` or ``went``, milliamperes, ohms, or how the ship lay, as written.
-    number : float or None
-        The result as a number: amperes of ``clamped`` [A], ohms of ``tested`` [Ω].
-    by, remark : str
-        Who; words.
-    line : int
-        Line in its file, for messages.
+    ``act``: ``began``, ``looked``, ``clamped``, ``opened``, ``tested``, ``closed``,
+    ``skipped``, ``isolated`` or ``cleared``.
+    ``result``: ``stayed`` or ``went``, milliamperes, ohms, or how the ship lay, as
+    written.
+    ``number``: the result as a number: amperes of ``clamped`` [A], ohms of ``tested``
+    [Ω].
+    ``by``, ``remark``: who; words.
     """
 
-    time: When
+    time: When  # when
     act: HuntAct
-    circuit: str | None = None
+    circuit: str | None = None  # to which circuit; the system, of ``began``
     result: str = ""
     number: float | None = None
     by: str = ""
     remark: str = ""
-    line: int = 0
+    line: int = 0  # line in its file, for messages
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hunt:
-    """One hunt: a file of hunts/, to which rows are only ever added.
+    """One hunt: a file of hunts/, to which rows are only ever added."""
 
-    Attributes
-    ----------
-    hunt : str
-        The file's name: a fault's id, or the system and a date.
-    steps : tuple of HuntStep
-        In file order.
-    """
-
-    hunt: str
-    steps: tuple[HuntStep, ...]
+    hunt: str  # the file's name: a fault's id, or the system and a date
+    steps: tuple[HuntStep, ...]  # in file order
 
     @property
     def system(self) -> str | None:

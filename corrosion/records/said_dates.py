@@ -11,22 +11,11 @@ from typing import Final, Literal
 DayFirst = Literal["day", "month"]
 """What is written first in a date of figures."""
 
-_NAMES: Final = (
-    ("jan", "jän"),
-    ("feb",),
-    ("mar", "mär"),
-    ("apr",),
-    ("may", "mai"),
-    ("jun",),
-    ("jul",),
-    ("aug",),
-    ("sep",),
-    ("oct", "okt"),
-    ("nov",),
-    ("dec", "dez"),
-)
+_NAMES: Final = "jan jän|feb|mar mär|apr|may mai|jun|jul|aug|sep|oct okt|nov|dec dez"
 _MONTHS: Final = {
-    name: f"{k:02d}" for k, names in enumerate(_NAMES, 1) for name in names
+    name: f"{k:02d}"
+    for k, names in enumerate(_NAMES.split("|"), 1)
+    for name in names.split()
 }
 _TIME: Final = r"(?P<time>[ T,]+\d{1,2}[:.]\d{2}.*)?"
 _FIGURES: Final = re.compile(

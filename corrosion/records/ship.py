@@ -40,43 +40,28 @@ from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 class Circuit:
     """One circuit in the tree from the switchboard.
 
-    Attributes
-    ----------
-    system, circuit : str
-        Which.
-    fed_from : str or None
-        Circuit or panel upstream; None: the switchboard.
-    zone : str or None
-        Zone that it runs through.
-    minutes_to_open, minutes_to_test, minutes_to_clamp : float or None
-        Time to open it, to test it, and to clamp its feeder. [min]
-    permission : str
-        Who must agree before it is opened; empty: the engineer of the watch is asked;
-        ``none``: the owner's word that nobody need be asked.
-    vital : bool or None
-        Whether somebody's safety hangs on it; None: guessed from its name.
-    open_when : {'any time', 'alongside', 'dead ship', 'never'}
-        How the ship must lie for it to be opened.
-    spare_of : str or None
-        Circuit of the system that takes over; the two are never open together.
-    test : {'500', '250', 'ohmmeter only', 'never'}
-        Test volts that the isolated branch bears.
-    trip_amps : float or None
-        What its breaker trips at. [A]
+    ``system``, ``circuit``: which.
+    ``minutes_to_open``, ``minutes_to_test``, ``minutes_to_clamp``: time to open it, to
+    test it, and to clamp its feeder [min].
+    ``permission``: who must agree before it is opened; empty: the engineer of the watch
+    is asked; ``none``: the owner's word that nobody need be asked.
+    ``vital``: whether somebody's safety hangs on it; None: guessed from its name.
+    ``spare_of``: circuit of the system that takes over; the two are never open
+    together.
     """
 
     system: str
     circuit: str
-    fed_from: str | None = None
-    zone: str | None = None
+    fed_from: str | None = None  # circuit or panel upstream; None: the switchboard
+    zone: str | None = None  # zone that it runs through
     minutes_to_open: float | None = None
     minutes_to_test: float | None = None
     permission: str = ""
     vital: bool | None = None
-    open_when: OpenWhen = "alongside"
+    open_when: OpenWhen = "alongside"  # how the ship must lie for it to be opened
     spare_of: str | None = None
-    test: TestVolts = "ohmmeter only"
-    trip_amps: float | None = None
+    test: TestVolts = "ohmmeter only"  # test volts that the isolated branch bears
+    trip_amps: float | None = None  # what its breaker trips at [A]
     minutes_to_clamp: float | None = None
 
 
@@ -84,77 +69,43 @@ class Circuit:
 class Prices:
     """What steel and work cost, in the user's own currency; None: not given.
 
-    Attributes
-    ----------
-    steel_per_kg : float or None
-        Renewed plate, all in, a kilogram.
-    steel_per_m2 : float or None
-        Renewed plate, all in, a square metre.
-    crew_hour : float or None
-        One hour of the crew.
-    isolating_transformer, galvanic_isolator, monitor : float or None
-        One of them, fitted.
-    dock_day : float or None
-        One day in dry dock.
+    ``isolating_transformer``, ``galvanic_isolator``, ``monitor``: one of them, fitted.
     """
 
-    steel_per_kg: float | None = None
-    steel_per_m2: float | None = None
-    crew_hour: float | None = None
+    steel_per_kg: float | None = None  # renewed plate, all in, a kilogram
+    steel_per_m2: float | None = None  # renewed plate, all in, a square metre
+    crew_hour: float | None = None  # one hour of the crew
     isolating_transformer: float | None = None
     galvanic_isolator: float | None = None
     monitor: float | None = None
-    dock_day: float | None = None
+    dock_day: float | None = None  # one day in dry dock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Display:
-    """How numbers are shown to people; files and JSON stay metric.
+    """How numbers are shown to people; files and JSON stay metric."""
 
-    Attributes
-    ----------
-    units : {'metric', 'us'}
-        Millimetres and kilograms, or mils, inches and pounds.
-    currency : str
-        Name of the user's currency; empty: not given.
-    """
-
-    units: Units = "metric"
-    currency: str = ""
+    units: Units = "metric"  # millimetres and kilograms, or mils, inches and pounds
+    currency: str = ""  # name of the user's currency; empty: not given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ship:
     """Everything in a ship folder, checked.
 
-    Attributes
-    ----------
-    name : str
-        Her name.
-    folder : Path or None
-        Where she was read from.
-    form, water, prices : Form, Water, Prices
-        Dimensions, water and prices.
-    built, next_docking : When or None
-        When she was built; when she next docks (the horizon).
-    last_docking : When or None
-        When she was last docked and painted.
-    systems, zones, faults, berths, gaugings, circuits, logs : tuple
-        The tables, in file order. Berths never empty: own supply, afloat, all the
-        time where none was written.
-    readings, works, anodes, potentials : tuple
-        Further tables, in file order; anodes one a name, with all looks at it.
-    hunts : tuple of Hunt
-        Hunts, one a file, by name.
-    display, recorder : Display, Recorder
-        Units and currency in which people read; how her recorder writes its logs.
-    assumptions : Assumptions
-        The table of assumptions with her own entries laid over it.
-    doubts : tuple of Problem
-        What is doubtful but does not stop the work.
+    ``form``, ``water``, ``prices``: dimensions, water and prices.
+    ``built``, ``next_docking``: when she was built; when she next docks (the horizon).
+    ``systems``, ``zones``, ``faults``, ``berths``, ``gaugings``, ``circuits``,
+    ``logs``: the tables, in file order. Berths never empty: own supply, afloat, all the
+    time where none was written.
+    ``readings``, ``works``, ``anodes``, ``potentials``: further tables, in file order;
+    anodes one a name, with all looks at it.
+    ``display``, ``recorder``: units and currency in which people read; how her recorder
+    writes its logs.
+    ``assumptions``: the table of assumptions with her own entries laid over it.
     """
 
-    name: str
+    name: str  # her name
     form: Form
     water: Water
     built: When
@@ -168,16 +119,16 @@ class Ship:
     works: tuple[Work, ...] = ()
     anodes: tuple[Anode, ...] = ()
     potentials: tuple[Potential, ...] = ()
-    hunts: tuple[Hunt, ...] = ()
+    hunts: tuple[Hunt, ...] = ()  # hunts, one a file, by name
     display: Display = Display()
     recorder: Recorder = field(default_factory=Recorder)
     logs: tuple[MonitorLog, ...] = ()
     prices: Prices = Prices()
     next_docking: When | None = None
-    last_docking: When | None = None
+    last_docking: When | None = None  # when she was last docked and painted
     assumptions: Assumptions = field(default_factory=default_assumptions)
-    doubts: tuple[Problem, ...] = ()
-    folder: Path | None = None
+    doubts: tuple[Problem, ...] = ()  # what is doubtful but does not stop the work
+    folder: Path | None = None  # where she was read from
 
     def __repr__(self) -> str:
         return (

@@ -2,8 +2,10 @@
 
 import json
 import signal
+from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
+from typing import Any, TypeVar
 
 import click
 
@@ -13,6 +15,13 @@ from corrosion.validation.report import columns, page, table
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.study import Asked
 from corrosion.validation.summary import Scored, score
+
+_F = TypeVar("_F", bound=Callable[..., Any])
+
+
+def _file(option: str, name: str, words: str) -> Callable[[_F], _F]:
+    kind = click.Path(path_type=Path, dir_okay=False)
+    return click.option(option, name, type=kind, help=words)
 
 
 @click.command()
@@ -37,35 +46,20 @@ from corrosion.validation.summary import Scored, score
     show_default=True,
     help="Seconds of processor of an estimate after which a ship is given up; 0: none.",
 )
-@click.option(
+@_file(
     "--keep",
     "file",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="JSON lines to which each ship is added when done; ships of the same study "
-    "and program that it holds are not lived again.",
+    "JSON lines to which each ship is added when done; ships of "
+    "the same study and program that it holds are not lived again.",
 )
 @click.option(
     "--kept-only",
     is_flag=True,
     help="Score what --keep holds, of any state of the program; live no ship.",
 )
-@click.option(
-    "--html",
-    "report",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write a report with pictures, one file.",
-)
-@click.option(
-    "--markdown",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write all scenarios side by side, a table.",
-)
-@click.option(
-    "--json",
-    "target",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write every row of every scenario.",
-)
+@_file("--html", "report", "Write a report with pictures, one file.")
+@_file("--markdown", "markdown", "Write all scenarios side by side, a table.")
+@_file("--json", "target", "Write every row of every scenario.")
 def main(  # noqa: PLR0913 - one argument an option of the command
     names: tuple[str, ...],
     ships: int,

@@ -16,25 +16,18 @@ from corrosion.validation.voyages import AHEAD, Voyages
 class Currents:
     """Currents of every fault in every piece of a life.
 
-    Attributes
-    ----------
-    start, end : ndarray, shape (pieces,)
-        [s]
-    stay : ndarray of int, shape (pieces,)
-        Which stay.
-    ac, dc : ndarray, shape (pieces, faults)
-        Alternating current as a phasor (rms), and direct current, into the steel. [A]
-    faults : Faults
-        What they flow through.
+    ``start``, ``end``, shape (pieces,): [s].
+    ``ac``, ``dc``, shape (pieces, faults): alternating current as a phasor (rms), and
+    direct current, into the steel [A].
     """
 
     start: Array
     end: Array
-    stay: "np.ndarray[tuple[int, ...], np.dtype[np.intp]]"
+    stay: "np.ndarray[tuple[int, ...], np.dtype[np.intp]]"  # (pieces,) which stay
     stood: BoolArray
     ac: ComplexArray
     dc: Array
-    faults: Faults
+    faults: Faults  # what they flow through
 
     @property
     def past(self) -> Array:

@@ -15,31 +15,17 @@ _FORMS = ("%Y-%m-%d %H:%M", "%Y-%m-%d", "%Y-%m", "%Y")
 class Habits:
     """What people write, each a chance unless said.
 
-    Attributes
-    ----------
-    good : float
-        A fault's last good check.
-    cleared : float
-        That a fault was cleared, and when.
-    years_only : bool
-        Every date of a fault is a year.
-    campaigns : int
-        Most gauging campaigns of a life; 0: never gauged.
-    slips : float
-        A gauging of another plate, misread, or taken from the drawing.
-    dockings : bool
-        Whether any docking or painting is written down.
-    recorder : bool
-        Whether a recorder writes the current of each system into the hull, on change,
-        for the last two years.
+    ``slips``: A gauging of another plate, misread, or taken from the drawing.
+    ``recorder``: whether a recorder writes the current of each system into the hull, on
+    change, for the last two years.
     """
 
-    good: float = 0.5
-    cleared: float = 0.92
-    years_only: bool = False
-    campaigns: int = 5
+    good: float = 0.5  # a fault's last good check
+    cleared: float = 0.92  # that a fault was cleared, and when
+    years_only: bool = False  # every date of a fault is a year
+    campaigns: int = 5  # most gauging campaigns of a life; 0: never gauged
     slips: float = 0.03
-    dockings: bool = True
+    dockings: bool = True  # whether any docking or painting is written down
     recorder: bool = False
 
 

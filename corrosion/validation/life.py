@@ -22,42 +22,28 @@ from corrosion.validation.works import Works, repair
 class Circumstances:
     """What a scenario wants of a world.
 
-    Attributes
-    ----------
-    shifts, widths : mapping of str to float
-        See :class:`corrosion.validation.nature.Nature`.
-    crowd : int
-        So many more faults all standing at the end.
-    river : bool
-        She lies in fresh water, always.
-    restless : bool
-        She moves between own supply and earthed quay every few months.
-    protected : bool
-        Zinc anodes on every wetted plate.
-    welding : bool
-        She is welded on afloat.
+    ``shifts``, ``widths``: see :class:`corrosion.validation.nature.Nature`.
+    ``restless``: she moves between own supply and earthed quay every few months.
     """
 
     shifts: Mapping[str, float] = field(default_factory=dict)
     widths: Mapping[str, float] = field(default_factory=dict)
-    crowd: int = 0
-    river: bool = False
+    crowd: int = 0  # so many more faults all standing at the end
+    river: bool = False  # she lies in fresh water, always
     restless: bool = False
-    protected: bool = False
-    welding: bool = False
+    protected: bool = False  # zinc anodes on every wetted plate
+    welding: bool = False  # she is welded on afloat
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Life:
     """Everything that is true of one ship.
 
-    Attributes
-    ----------
-    vessel, voyages, currents, welds, plating, strays, works
-        The ship, where she lay, faults and what flowed through them, welding, her
-        plates' paint and steel, what currents took of them, and what yards put right.
-    paintings : ndarray, shape (plates, paintings)
-        When each plate was painted, infinite where it was not. [s]
+    ``vessel``, ``voyages``, ``currents``, ``welds``, ``plating``, ``strays``,
+    ``works``: the ship, where she lay, faults and what flowed through them, welding,
+    her plates' paint and steel, what currents took of them, and what yards put right.
+    ``paintings``, shape (plates, paintings): when each plate was painted, infinite
+    where it was not [s].
     """
 
     nature: Nature

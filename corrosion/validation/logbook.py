@@ -18,29 +18,16 @@ Row = dict[str, object]
 class Logbook:
     """Rows of the fault log, and which faults of the life they are about.
 
-    Attributes
-    ----------
-    rows : list of dict
-        Columns of faults.csv.
-    which : ndarray of int
-        Fault of the life, a row each.
-    ohms : ndarray
-        True resistance on being found. [Ω]
-    level : ndarray of int
-        How coarsely dated: 0 minute to 3 year.
-    further : list of dict
-        Columns of readings.csv: clamped again on another day, direct components of
-        alternating systems, rounds that found nothing.
-    recorded : list of dict
-        Columns of a hull-current log.
+    ``further``: columns of readings.csv: clamped again on another day, direct
+    components of alternating systems, rounds that found nothing.
     """
 
-    rows: list[Row]
-    which: IntArray
-    ohms: Array
-    level: IntArray
+    rows: list[Row]  # columns of faults.csv
+    which: IntArray  # fault of the life, a row each
+    ohms: Array  # true resistance on being found [Ω]
+    level: IntArray  # how coarsely dated: 0 minute to 3 year
     further: list[Row]
-    recorded: list[Row]
+    recorded: list[Row]  # columns of a hull-current log
 
     def id(self, k: int) -> str:
         """Return the id of a row."""

@@ -28,19 +28,12 @@ NOW: Final = 20454.0 * DAY
 class Law:
     """A positive number of the world, lognormal.
 
-    Attributes
-    ----------
-    median : float
-        In the unit that its name says.
-    spread : float
-        Geometric standard deviation; 1 where it is one number for every ship.
-    source : str
-        Where it is from; ``judgement`` where it is ours.
+    ``spread``: geometric standard deviation; 1 where it is one number for every ship.
     """
 
-    median: float
+    median: float  # in the unit that its name says
     spread: float
-    source: str
+    source: str  # where it is from; ``judgement`` where it is ours
 
 
 def _read() -> Iterator[tuple[str, Law]]:
@@ -57,17 +50,11 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(dict(_read()))
 class Nature:
     """Random numbers of one life.
 
-    Attributes
-    ----------
-    seed : int
-        Of the ship.
-    shifts : mapping of str to float
-        Factor on the median of a law.
-    widths : mapping of str to float
-        Factor on the logarithm of a law's spread.
+    ``shifts``: factor on the median of a law.
+    ``widths``: factor on the logarithm of a law's spread.
     """
 
-    seed: int
+    seed: int  # of the ship
     shifts: Mapping[str, float] = field(default_factory=dict)
     widths: Mapping[str, float] = field(default_factory=dict)
 

@@ -135,7 +135,7 @@ def pictures(volts: ComplexArray, lamps: Lamps, eye: Array | float = 1.0) -> Arr
     return np.where(light < 0.005, 0, np.where(most > 1.5 * least, code, 2))
 
 
-def sees_lamps(volts: ComplexArray, lamps: Lamps) -> BoolArray:
+def _sees_lamps(volts: ComplexArray, lamps: Lamps) -> BoolArray:
     """Return whether the lamps differ to the eye, shape (states,)."""
     code = pictures(volts, lamps)
     return np.asarray(code.max(axis=-1) != code.min(axis=-1))
@@ -146,5 +146,5 @@ def least_visible(system: Supply) -> float:
     if system.lamps is None:
         return system.alarm_ohm
     ohms = np.geomspace(1.0, 1e6, 121)
-    shown = sees_lamps(solve(system, ohms[:, None], np.array([0])).volts, system.lamps)
+    shown = _sees_lamps(solve(system, ohms[:, None], np.array([0])).volts, system.lamps)
     return float(ohms[shown].max(initial=0.0))

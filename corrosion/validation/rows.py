@@ -19,22 +19,13 @@ Findings = dict[str, list[Item | None]]
 class Row:
     """One row.
 
-    Attributes
-    ----------
-    words : str
-        What is compared.
-    kind : {'interval', 'share', 'mean'}
-        80 % intervals that hold, ones among zeros and ones, or a mean.
-    band : tuple of float or None
-        Least and most; None: told, not judged.
-    unit : str
-        Of a mean, and of the score beside an interval.
+    ``kind``: 80 % intervals that hold, ones among zeros and ones, or a mean.
     """
 
-    words: str
+    words: str  # what is compared
     kind: Literal["interval", "share", "mean"]
-    band: tuple[float, float] | None
-    unit: str = ""
+    band: tuple[float, float] | None  # least and most; None: told, not judged
+    unit: str = ""  # of a mean, and of the score beside an interval
 
     @property
     def log(self) -> bool:

@@ -16,28 +16,15 @@ Band = tuple[float, float]
 class Scenario:
     """One scenario.
 
-    Attributes
-    ----------
-    words : str
-        What differs.
-    what : Circumstances
-        Of the world.
-    habits : Habits
-        Of people.
-    bands : mapping of str to (float, float)
-        Goals of rows that differ here.
-    kinds : tuple of str
-        Kinds of ship; empty: all in turn.
-    line : str or None
-        No life at all but plates on a line, on such a surface; empty: nobody wrote it.
-        See :mod:`corrosion.validation.line`.
+    ``line``: no life at all but plates on a line, on such a surface; empty: nobody
+    wrote it. See :mod:`corrosion.validation.line`.
     """
 
-    words: str
-    what: Circumstances
-    habits: Habits
-    bands: Mapping[str, Band]
-    kinds: tuple[str, ...]
+    words: str  # what differs
+    what: Circumstances  # of the world
+    habits: Habits  # of people
+    bands: Mapping[str, Band]  # goals of rows that differ here
+    kinds: tuple[str, ...]  # kinds of ship; empty: all in turn
     line: str | None
 
 

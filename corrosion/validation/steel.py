@@ -71,23 +71,12 @@ def fails_after(uniform: Array, speed: Array) -> Array:
 class Plating:
     """The sites of every plate through a life.
 
-    Attributes
-    ----------
-    start, end, bared : ndarray, shape (plates, epochs) or (plates, epochs, sites)
-        Epochs between paintings, and when each site's paint failed in each. [s]
-    ticks, worked : ndarray, shape (ticks,), (plates, ticks)
-        Moments [s], and how long the water at her berths has worked on each plate
-        until then, in years of her mean berth.
-    rate : ndarray, shape (plates, epochs)
-        Factor on the natural loss in that mean.
-    keen : ndarray, shape (plates, sites)
-        Depth of the deepest pit of each site once it has lost a millimetre. [mm]
-    pit_power : float
-        Of the even loss, by which pits deepen.
-    rolled : ndarray, shape (plates,)
-        Thickness as rolled. [mm]
-    inside : ndarray, shape (plates,)
-        Loss of the inner face. [mm a year]
+    ``start``, ``end``, ``bared``, shape (plates, epochs): epochs between paintings, and
+    when each site's paint failed in each [s].
+    ``ticks``, ``worked``, shape (ticks,): moments [s], and how long the water at her
+    berths has worked on each plate until then, in years of her mean berth.
+    ``keen``, shape (plates, sites): depth of the deepest pit of each site once it has
+    lost a millimetre [mm].
     """
 
     exposure: tuple[str, ...]
@@ -98,11 +87,11 @@ class Plating:
     bared: Array
     ticks: Array
     worked: Array
-    rate: Array
+    rate: Array  # (plates, epochs) factor on the natural loss in that mean
     keen: Array
-    pit_power: float
-    rolled: Array
-    inside: Array
+    pit_power: float  # of the even loss, by which pits deepen
+    rolled: Array  # (plates,) thickness as rolled [mm]
+    inside: Array  # (plates,) loss of the inner face [mm a year]
 
     def _age(self, plate: int, moments: Array) -> Array:
         """Return how long the water has worked on a plate until moments [years]."""

@@ -23,18 +23,15 @@ _ISOLATOR = 1.3  # a galvanic isolator holds off less than this [V]
 class Strays:
     """What currents took.
 
-    Attributes
-    ----------
-    added : ndarray, shape (moments, plates + 1)
-        Moments [s], and what all currents took from bare steel up to each beyond the
-        natural loss [mm]; it falls where they spare more.
-    taken_kg, couple_kg : ndarray, shape (plates,)
-        What faults and couple took until now, by plate and state, spared metal never
-        set against it; and what the couple takes alone.
-    own_kg : ndarray, shape (moments, plates)
-        What own metals took of unprotected plates up to each of the moments.
-    anodes, zinc_left : ndarray, shape (plates,)
-        How many zinc anodes each plate bears, and what is left of them now. [-]
+    ``added``, shape (moments, plates + 1): moments [s], and what all currents took from
+    bare steel up to each beyond the natural loss [mm]; it falls where they spare more.
+    ``taken_kg``, ``couple_kg``, shape (plates,): what faults and couple took until now,
+    by plate and state, spared metal never set against it; and what the couple takes
+    alone.
+    ``own_kg``, shape (moments, plates): what own metals took of unprotected plates up
+    to each of the moments.
+    ``anodes``, ``zinc_left``, shape (plates,): how many zinc anodes each plate bears,
+    and what is left of them now [-].
     """
 
     added: Array

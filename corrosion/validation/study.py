@@ -45,27 +45,18 @@ _SEEDS = 4
 class Asked:
     """What is asked of a study.
 
-    Attributes
-    ----------
-    scenario : str
-        One of :data:`corrosion.validation.scenarios.SCENARIOS`.
-    samples, seed : int
-        Of each estimate, and the first ship's.
-    quick : bool
-        One estimate a ship: no campaign left out, no plan, no hunt, no seeds.
-    limit : float
-        Processor time of one estimate after which a ship is given up; 0: none. [s]
-    assume : mapping of str to (float, float)
-        Medians and geometric standard deviations that ship.toml states instead of the
-        estimate's assumptions.
-    estimate_seed : int
-        Of the estimate's own random numbers; each ship has others, so that what the
-        sampler's points err by is not shared.
-    law : callable
-        Context in which the estimate runs; a broken law, in a study of the study.
+    ``samples``, ``seed``: of each estimate, and the first ship's.
+    ``quick``: one estimate a ship: no campaign left out, no plan, no hunt, no seeds.
+    ``limit``: processor time of one estimate after which a ship is given up; 0: none
+    [s].
+    ``assume``: medians and geometric standard deviations that ship.toml states instead
+    of the estimate's assumptions.
+    ``estimate_seed``: of the estimate's own random numbers; each ship has others, so
+    that what the sampler's points err by is not shared.
+    ``law``: context in which the estimate runs; a broken law, in a study of the study.
     """
 
-    scenario: str
+    scenario: str  # one of :data:`corrosion.validation.scenarios.SCENARIOS`
     samples: int = 256
     seed: int = 1
     quick: bool = False

@@ -28,22 +28,14 @@ A normal answer off by a quarter of its standard deviation stands at the edge.
 class Scored:
     """One row of a scenario, summed up.
 
-    Attributes
-    ----------
-    value, error : float
-        Share or mean, and its standard error by ship.
-    rank, rank_error : float
-        Mean of where truths stand in the answers, 0.5 where they are unbiased, and
-        its standard error by ship; NaN of other rows.
-    ships, items, points, silent : int
-        Ships and items counted; answers left out as points; keys not answered.
-    crps : float
-        Of intervals, in the row's unit; NaN of other rows.
-    ranks : tuple of float
-        Where truths stand in the answers' laws, 0 to 1.
-    verdict, rank_verdict : str
-        See :func:`corrosion.validation.scores.judge`; of the mean rank against
-        :data:`UNBIASED`, told only where a scenario moves the world's medians.
+    ``value``, ``error``: share or mean, and its standard error by ship.
+    ``rank``, ``rank_error``: mean of where truths stand in the answers, 0.5 where they
+    are unbiased, and its standard error by ship; NaN of other rows.
+    ``ships``, ``items``, ``points``, ``silent``: ships and items counted; answers left
+    out as points; keys not answered.
+    ``verdict``, ``rank_verdict``: see :func:`corrosion.validation.scores.judge`; of the
+    mean rank against :data:`UNBIASED`, told only where a scenario moves the world's
+    medians.
     """
 
     row: str
@@ -54,10 +46,10 @@ class Scored:
     items: int
     points: int
     silent: int
-    crps: float
+    crps: float  # of intervals, in the row's unit; NaN of other rows
     rank: float
     rank_error: float
-    ranks: tuple[float, ...]
+    ranks: tuple[float, ...]  # where truths stand in the answers' laws, 0 to 1
     verdict: Verdict
     rank_verdict: Verdict
 

@@ -23,29 +23,16 @@ _BIAS = {  # mean [mm] and geometric standard deviation; prepared plate has none
 class Survey:
     """Every gauging as written, and what is true of it, an entry a row.
 
-    Attributes
-    ----------
-    rows : list of dict
-        Columns of gaugings.csv.
-    plate, campaign : ndarray of int
-        Which plate, and which campaign.
-    moments : ndarray, shape (campaigns,)
-        [s]
-    slipped : ndarray of bool
-        Of another plate, misread, or from the drawing.
-    bias_mm : ndarray
-        Of its campaign.
-    sd_mm : ndarray
-        Standard error of the mean as a careful surveyor would state it.
+    ``plate``, ``campaign``: which plate, and which campaign.
     """
 
-    rows: list[Row]
+    rows: list[Row]  # columns of gaugings.csv
     plate: IntArray
     campaign: IntArray
-    moments: Array
-    slipped: BoolArray
-    bias_mm: Array
-    sd_mm: Array
+    moments: Array  # (campaigns,) [s]
+    slipped: BoolArray  # of another plate, misread, or from the drawing
+    bias_mm: Array  # of its campaign
+    sd_mm: Array  # standard error of the mean as a careful surveyor would state it
 
 
 def survey(life: Life, habits: Habits) -> Survey:

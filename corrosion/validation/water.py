@@ -60,19 +60,14 @@ class Hull:
 class Shore:
     """Where she lies, an entry a state: the shore's earth, and the water.
 
-    Attributes
-    ----------
-    tie, rest, limit : ndarray, shape (states,)
-        Conductance of conductor and earth [S] (0: none), rest of the earth [V], and the
-        most that it passes [A].
-    water : ndarray, shape (states,)
-        Resistivity over that of the ship's own water.
+    ``tie``, ``rest``, ``limit``, shape (states,): conductance of conductor and earth
+    [S] (0: none), rest of the earth [V], and the most that it passes [A].
     """
 
     tie: Array
     rest: Array
     limit: Array
-    water: Array
+    water: Array  # (states,) resistivity over that of the ship's own water
 
     @classmethod
     def none(cls, water: Array) -> "Shore":
@@ -90,23 +85,15 @@ class Shore:
 class Surface:
     """What the plates are like, an entry a state.
 
-    Attributes
-    ----------
-    natural, bare : ndarray, shape (states, n)
-        Natural dissolution of bare steel [A/m²], and bare share.
-    way : ndarray, shape (states,)
-        Oxygen that reaches bronze over that at rest.
-    turns : ndarray, shape (states,)
-        Share of the time in which the shaft turns.
-    zinc : ndarray, shape (states, n)
-        Conductance of zinc anodes on each plate; 0: none. [S]
+    ``natural``, ``bare``, shape (states, n): natural dissolution of bare steel [A/m²],
+    and bare share.
     """
 
     natural: Array
     bare: Array
-    way: Array
-    turns: Array
-    zinc: Array
+    way: Array  # (states,) oxygen that reaches bronze over that at rest
+    turns: Array  # (states,) share of the time in which the shaft turns
+    zinc: Array  # (states, n) conductance of zinc anodes on each plate; 0: none [S]
 
     def at(self, states: IntArray) -> "Surface":
         """Return some of the states."""
@@ -147,7 +134,7 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         steel_ac=_plating(vessel, plates, _SKIN),
         turning=_turning(plates),
         near=_itself(np.argmin(apart, axis=1), wet),
-        laws=laws_of(nature),
+        laws=_laws_of(nature),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
 
@@ -291,7 +278,7 @@ def alternating(
     return np.asarray(np.abs(out) / (hull.area * metal))
 
 
-def laws_of(nature: Nature) -> Laws:
+def _laws_of(nature: Nature) -> Laws:
     """Return the laws of one ship."""
     return Laws(
         slope=nature.one("anodic_slope_v"),

@@ -20,30 +20,19 @@ from corrosion.validation.voyages import Stay, Voyages
 class Weld:
     """One job.
 
-    Attributes
-    ----------
-    start, end : float
-        [s]
-    plate : int
-        In way of the work.
-    clamp : int or None
-        Plate on which the return clamp sits; None: ashore.
-    amps, share : float
-        Direct current while the arc burns [A], and the share of the time it does.
-    told : bool
-        Whether the clerk wrote where the clamp sat.
-    stay : Stay
-        Where she lay.
+    ``start``, ``end``: [s].
+    ``amps``, ``share``: direct current while the arc burns [A], and the share of the
+    time it does.
     """
 
     start: float
     end: float
-    plate: int
-    clamp: int | None
+    plate: int  # in way of the work
+    clamp: int | None  # plate on which the return clamp sits; None: ashore
     amps: float
     share: float
-    told: bool
-    stay: Stay
+    told: bool  # whether the clerk wrote where the clamp sat
+    stay: Stay  # where she lay
 
     @property
     def charge_ah(self) -> float:

@@ -27,23 +27,17 @@ class Work:
 class Works:
     """What was put right, and what had been lost of it until then.
 
-    Attributes
-    ----------
-    moments : ndarray, shape (works + 1,)
-        Of each docking and each hole that was mended, the building first. [s]
-    even, pitted : ndarray, shape (works + 1, plates, sites)
-        Even loss of each site that a new plate, or a weld in a pit, made good. [mm]
-    inside : ndarray, shape (works + 1, plates)
-        Likewise of the inner face. [mm]
-    done : tuple of Work
-        What a clerk could have written down.
+    ``moments``, shape (works + 1,): of each docking and each hole that was mended, the
+    building first [s].
+    ``even``, ``pitted``, shape (works + 1, plates, sites): even loss of each site that
+    a new plate, or a weld in a pit, made good [mm].
     """
 
     moments: Array
     even: Array
     pitted: Array
-    inside: Array
-    done: tuple[Work, ...]
+    inside: Array  # (works + 1, plates) made good of the inner face [mm]
+    done: tuple[Work, ...]  # what a clerk could have written down
 
     def before(self, moments: Array) -> tuple[Array, Array, Array]:
         """Return what was made good by some moments: even, pitted, inside."""

@@ -117,6 +117,16 @@ def test_files_used_longest_ago_go_first(
     assert sum(path.stat().st_size for path in kept.iterdir()) <= 40_000
 
 
+def test_what_a_killed_process_was_writing_goes_in_time(kept: Path) -> None:
+    kept.mkdir(exist_ok=True)
+    for name, age in (("left.part", 4000.0), ("written.part", 10.0)):
+        (kept / name).write_bytes(b"half")
+        then = (kept / name).stat().st_mtime - age
+        os.utime(kept / name, (then, then))
+    remembered("b", lambda: {"one": np.ones(2)})
+    assert [path.name for path in kept.glob("*.part")] == ["written.part"]
+
+
 def test_too_much_is_looked_for_seldom_and_never_stands(
     kept: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

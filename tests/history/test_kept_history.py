@@ -77,6 +77,20 @@ def test_a_new_gauging_integrates_nothing_and_counts(integrated: list[int]) -> N
     assert left[0] != left[1]
 
 
+def test_a_new_remark_computes_nothing_and_is_told(
+    integrated: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = aboard(gauging("2018-06-01", 9.5))
+    before = run(one)
+    monkeypatch.setattr(import_module("corrosion.estimate"), "calibrate", None)
+    first = replace(one.faults[0], remark="behind the range")
+    after = run(replace(one, faults=(first, *one.faults[1:])))
+    assert len(integrated) == 1
+    assert same(before.history, after.history)
+    told = [each.fault_table.rows[0]["remark"] for each in (before, after)]
+    assert told == ["", "behind the range"]
+
+
 def test_the_kept_answer_is_the_one_that_is_computed_anew(
     integrated: list[int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

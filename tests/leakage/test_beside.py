@@ -60,7 +60,7 @@ def test_a_scene_holds_what_stood_on_its_conductor() -> None:
     )
     healthy = np.full(SAMPLES, 1e-6), np.full(SAMPLES, 1e6)
     seen = beside(*both)
-    known = Known.of(found, healthy, Instruments.of(seen.ship.assumptions), 2)
+    known = Known(found, healthy, Instruments.of(seen.ship.assumptions), 2)
     scenes, _ = seen.scenes(1, seen.read[:, 1], [Perhaps(1.0, AC_TIE, None)], known)
     load = scenes.load
     assert (load[:, [0, 2]] == 0.0).all()

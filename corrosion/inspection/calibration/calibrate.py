@@ -46,7 +46,7 @@ class Calibration:
         By what each sample's losses are multiplied.
     earlier : tuple of Factors
         The same in states of the samples some sweeps before, for chances that are
-        averaged over them all.
+        averaged over them all: of later moments, and as far back as welds are told of.
     before : ndarray, shape (samples, zones)
         Thickness left at the date of the estimate without any gauging. [m]
     measured : Measured or None
@@ -157,14 +157,12 @@ def calibrate(
         lot,
         prior.extra_lasts,
     )
-    factors = factors_of(foreseen, before, before, unrecorded)
     now = int(np.searchsorted(history.moments, inputs.time_grid.as_of))
     # by the records alone: of the day of the estimate, where gaugings tell the rest
-    alone = moved(
-        inputs,
-        history if rows is None else only(history, slice(now, now + 1)),
-        factors,
-    )
+    some = slice(None) if rows is None else slice(now, now + 1)
+    factors = factors_of(foreseen, before, before, unrecorded, some)
+    records = history if rows is None else only(history, some)
+    alone = moved(inputs, records, factors)
     plates, rng = (
         Plates(inputs, foreseen, rows, holed),
         inputs.draws.generator("calibration"),
@@ -207,8 +205,9 @@ def calibrate(
 
     def told(state: RateState, *, turned: bool = False) -> tuple[LossHistory, Factors]:
         after = whole(state, before, prior, known, turned=turned)
-        factors = factors_of(foreseen, before, after, unrecorded)
         some = plates.looked_at(history.moments)
+        ahead = slice(some.start if turned else 0, None)
+        factors = factors_of(foreseen, before, after, unrecorded, ahead)
         shifted = moved(inputs, only(history, some) if turned else history, factors)
         return shifted, plates.with_pits(shifted, factors, after, turned=turned)
 

@@ -61,13 +61,13 @@ class Unrecorded:
     lot: Array
     chance: float
 
-    def lost(self, state: RateState) -> tuple[Array, Array, Array]:
+    def lost(self, state: RateState, moments: Array) -> tuple[Array, Array, Array]:
         """Return what was lost by each moment, what is if it goes on, and how likely.
 
         The first two (samples, moments, zones) [m], the second 0 where none acts at
         last; chances (samples, zones) [-].
         """
-        prior, moments = self.foreseen.prior, self.foreseen.moments
+        prior = self.foreseen.prior
         edges = prior.edges[: self.known + 1]
         if not self.known:
             edges = np.array([prior.edges[0], self.now])
@@ -92,7 +92,11 @@ class Unrecorded:
 
 
 def factors_of(
-    foreseen: Exposure, before: RateState, after: RateState, unrecorded: Unrecorded
+    foreseen: Exposure,
+    before: RateState,
+    after: RateState,
+    unrecorded: Unrecorded,
+    some: slice = slice(None),
 ) -> Factors:
     """Return by what the losses of the records are multiplied in a state.
 
@@ -104,6 +108,9 @@ def factors_of(
         The samples as drawn, and as they are now.
     unrecorded : Unrecorded
         When unrecorded causes take what they take.
+    some : slice, optional
+        Of the moments, those at which factors are asked for. Where plates were renewed
+        all are told: what left with a plate is what it had lost by then.
 
     Returns
     -------
@@ -112,9 +119,10 @@ def factors_of(
     """
     prior = foreseen.prior
     rates = after.rates(prior) / foreseen.unit()[..., None]
-    moments, zones = foreseen.moments, np.arange(rates.shape[1])
-    works = foreseen.works
-    weighted, lost = np.empty_like(foreseen.sea), np.zeros_like(rates[..., 0])
+    works, zones = foreseen.works, np.arange(rates.shape[1])
+    some = slice(None) if any(one.renewed.any() for one in works) else some
+    moments, sea = foreseen.moments[some], foreseen.sea[:, some]
+    weighted, lost = np.empty_like(sea), np.zeros_like(rates[..., 0])
     begun = 0
     for knot, end in enumerate(prior.edges[1:]):
         rate = rates[..., knot]
@@ -122,18 +130,17 @@ def factors_of(
         last = knot == prior.knots - 1  # it takes what is left
         done = len(moments) if last else int(np.searchsorted(moments, end, "right"))
         for at in range(begun, done):
-            whole = foreseen.sea[:, at]
-            weighted[:, at] = lost + rate * np.maximum(whole - at_start, 0.0)
+            weighted[:, at] = lost + rate * np.maximum(sea[:, at] - at_start, 0.0)
         begun = done
         at_end = foreseen.at(foreseen.sea, end + 0.0 * zones, zones)
         lost = lost + rate * np.maximum(at_end - at_start, 0.0)
     of_plate = in_plate(weighted, moments, works)
-    recorded = in_plate(foreseen.sea, moments, works)
+    recorded = in_plate(sea, moments, works)
     rate = whole = _over(of_plate, recorded, rates[..., 0])
     if of_plate is not weighted:
-        whole = _over(weighted, foreseen.sea, rates[..., 0])
+        whole = _over(weighted, sea, rates[..., 0])
     own = after.zones - before.zones
-    taken, goes_on, chance = unrecorded.lost(after)
+    taken, goes_on, chance = unrecorded.lost(after, moments)
     lasts = unrecorded.lot < chance
     inner = after.shared @ prior.inside_shared
     return Factors(

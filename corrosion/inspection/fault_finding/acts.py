@@ -75,21 +75,11 @@ class Withheld:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Halving:
-    """Halving the list instead: which breakers are opened first.
+    """Halving the list instead: which breakers are opened first."""
 
-    Attributes
-    ----------
-    first : tuple of str
-        The first half.
-    permission : str
-        Who must agree to every one of the list.
-    expected_minutes : float
-        Given that the fault is on one that may be opened. [min]
-    """
-
-    first: tuple[str, ...]
-    permission: str
-    expected_minutes: float
+    first: tuple[str, ...]  # the first half
+    permission: str  # who must agree to every one of the list
+    expected_minutes: float  # given that the fault is on one that may be opened [min]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,18 +18,10 @@ _FEW: Final = 5  # panels that are tried in every combination
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """What each circuit of a list costs.
+    """What each circuit of a list costs."""
 
-    Attributes
-    ----------
-    vain : ndarray, shape (N,)
-        Minutes spent on it wherever the fault is. [min]
-    proof : ndarray, shape (N,)
-        Minutes more where the fault is on it. [min]
-    """
-
-    vain: Array
-    proof: Array
+    vain: Array  # (N,) minutes spent on it wherever the fault is [min]
+    proof: Array  # (N,) minutes more where the fault is on it [min]
 
     @classmethod
     def of_looks(cls, circuits: Sequence[HuntCircuit], look: float) -> "Charge":

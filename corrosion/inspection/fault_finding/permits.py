@@ -20,21 +20,8 @@ NOBODY: Final = "none"
 """The owner's word that nobody need be asked."""
 
 VITAL_WORDS: Final = (
-    "steering",
-    "rudder",
-    "fire",
-    "bilge",
-    "sprinkler",
-    "navigation",
-    "alarm",
-    "emergency",
-    "radio",
-    "fan",
-    "ventilat",
-    "lift",
-    "boat",
-    "davit",
-    "ramp",
+    *("steering", "rudder", "fire", "bilge", "sprinkler", "navigation", "alarm"),
+    *("emergency", "radio", "fan", "ventilat", "lift", "boat", "davit", "ramp"),
     "gangway",
 )
 """A circuit whose name holds one of these counts as vital where nothing is written."""

@@ -24,6 +24,7 @@ from corrosion.inspection.fault_finding.search import (
 from corrosion.inspection.fault_finding.steps import hunt_sheet
 from corrosion.records.ship import Circuit, Ship, ShipLies
 
+_MINUTES: Final = ("minutes_to_open", "minutes_to_test", "minutes_to_clamp")
 CAUTIONS: Final = {
     "look": cautions.LOOK,
     "clamp": cautions.CLAMP,
@@ -88,30 +89,26 @@ def hunt_circuits(
         seen=seen,
         assumptions=ship.assumptions,
     )
-    opening = ship.assumptions.value("minutes_to_open")
-    testing = ship.assumptions.value("minutes_to_test")
-    clamping = ship.assumptions.value("minutes_to_clamp")
+    usual = {name: ship.assumptions.value(name) for name in _MINUTES}
+    alike = ("permission", "fed_from", "open_when", "spare_of", "test")
     circuits = []
     for row, chance in zip(written.values(), known.chance, strict=True):
-        to_open = opening if row.minutes_to_open is None else row.minutes_to_open
-        to_test = testing if row.minutes_to_test is None else row.minutes_to_test
+        told = {name: getattr(row, name) for name in _MINUTES}
+        to_open, to_test, to_clamp = (
+            usual[name] if minutes is None else minutes
+            for name, minutes in told.items()
+        )
         guess = row.vital is None and names_vital(row.circuit)
         circuits.append(
             HuntCircuit(
                 circuit=row.circuit,
                 chance=float(chance),
                 minutes=to_open + to_test,
-                permission=row.permission,
-                fed_from=row.fed_from,
                 minutes_to_open=to_open,
-                minutes_to_clamp=clamping
-                if row.minutes_to_clamp is None
-                else row.minutes_to_clamp,
+                minutes_to_clamp=to_clamp,
                 vital=guess or bool(row.vital),
                 guessed=guess,
-                open_when=row.open_when,
-                spare_of=row.spare_of,
-                test=row.test,
+                **{name: getattr(row, name) for name in alike},
             )
         )
     return tuple(circuits), known

@@ -8,24 +8,12 @@ from corrosion.inspection.planning.plan import Candidates, Plan
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """One working day of one kind of access.
+    """One working day of one kind of access."""
 
-    Attributes
-    ----------
-    day : int
-        Number, from 1.
-    access : str
-        How the zones are reached.
-    zones : tuple of str
-        What is gauged.
-    hours : float
-        Hours of work. [h]
-    """
-
-    day: int
-    access: str
-    zones: tuple[str, ...]
-    hours: float
+    day: int  # number, from 1
+    access: str  # how the zones are reached
+    zones: tuple[str, ...]  # what is gauged
+    hours: float  # hours of work [h]
 
 
 def by_days(candidates: Candidates, plan: Plan, *, day_hours: float) -> tuple[Day, ...]:

@@ -187,21 +187,11 @@ def _check_hours(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """What stays ungauged.
+    """What stays ungauged."""
 
-    Attributes
-    ----------
-    zones : tuple of str
-        The greatest risk first.
-    priority : ndarray, shape (L,)
-        Chance times consequence of each. [-]
-    share : float
-        Their part of the ship's summed risk. [-]
-    """
-
-    zones: tuple[str, ...]
-    priority: Array
-    share: float
+    zones: tuple[str, ...]  # the greatest risk first
+    priority: Array  # (L,) chance times consequence of each [-]
+    share: float  # their part of the ship's summed risk [-]
 
 
 def left_out(candidates: Candidates, plan: Plan, priority: Array) -> LeftOut:

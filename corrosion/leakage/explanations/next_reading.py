@@ -24,21 +24,11 @@ _SURE: Final = 1e-3  # chance that a lamp that was tried is mistaken
 
 @dataclass(frozen=True, slots=True)
 class Posterior:
-    """A candidate after what was read, and whether it may be named.
+    """A candidate after what was read, and whether it may be named."""
 
-    Attributes
-    ----------
-    candidate : Candidate
-        The explanation.
-    parts : tuple of Weighed
-        Its cells and their weights.
-    offered : bool
-        Whether it may be named yet.
-    """
-
-    candidate: Candidate
-    parts: tuple[Weighed, ...]
-    offered: bool
+    candidate: Candidate  # the explanation
+    parts: tuple[Weighed, ...]  # its cells and their weights
+    offered: bool  # whether it may be named yet
 
     @property
     def score(self) -> float:

@@ -5,7 +5,7 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 
 import math
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
@@ -144,6 +144,19 @@ def measure_savings(
         return [_row(result, saved) for saved in found]
 
     return kept_answer(result, ("saved", [one.words for one in measures]), rows)
+
+
+def choice_savings(
+    result: Estimate,
+    ticked: MeasureChoice,
+    words: Collection[str] | None = None,
+    *,
+    on_progress: Callable[[float], None] | None = None,
+) -> list[dict[str, Any]]:
+    """Return the same of the measures that are asked for; ``words``: of these alone."""
+    asked = chosen_measures(ticked, result.ship)
+    some = [one for one in asked if words is None or one.words in words]
+    return measure_savings(result, some, on_progress=on_progress)
 
 
 def _row(result: Estimate, saved: Saved) -> dict[str, Any]:

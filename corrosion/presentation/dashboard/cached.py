@@ -14,17 +14,22 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.estimate import estimate as run
+from corrosion.foundation.beside import beside
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.memory import set_aside
-from corrosion.inspection.whatif.measures import Measure
 from corrosion.presentation.answers import history
 from corrosion.presentation.answers.dangers import dangers_on, touched_on
 from corrosion.presentation.answers.hull import hull_result
-from corrosion.presentation.answers.isolation import isolation_result, measure_savings
+from corrosion.presentation.answers.isolation import (
+    MeasureChoice,
+    choice_savings,
+    chosen_measures,
+    isolation_result,
+)
 from corrosion.presentation.answers.leakage import leakage_of_estimate
 from corrosion.presentation.dashboard.reckoning import Tell, shown
 from corrosion.presentation.dashboard.result_cache import ResultCache
-from corrosion.presentation.report import gather, report_html
+from corrosion.presentation.report import whole_report
 from corrosion.presentation.units import UnitSystem
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.read import read_ship
@@ -82,7 +87,7 @@ def estimate(key: Sampled, one: Ship) -> Estimate:
     words = "Walking through her records, sample by sample …"
 
     def work(tell: Tell) -> Estimate:
-        return set_aside(run(one, **_sampling(key), on_progress=tell))
+        return set_aside(beside(partial(run, one, **_sampling(key)), tell))
 
     return _estimates().get(key, lambda: shown(words, work))
 
@@ -108,7 +113,7 @@ def hull(key: Sampled, one: Ship) -> dict[str, Any]:
     words = "Solving the water at each of her berths …"
 
     def work(_: Tell) -> dict[str, Any]:
-        return hull_result(one, **_sampling(key))
+        return beside(partial(hull_result, one, **_sampling(key)))
 
     return once(("hull", *key), lambda: shown(words, work, at=st.container()))
 
@@ -116,7 +121,8 @@ def hull(key: Sampled, one: Ship) -> dict[str, Any]:
 def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
     """Return the dangers that stand above everything; the key is the estimate's."""
     words = "Reading what stands in her log …"
-    return _told(("dangers", *key), words, lambda _: dangers_on(one, **_sampling(key)))
+    work = partial(dangers_on, one, **_sampling(key))
+    return _told(("dangers", *key), words, lambda _: beside(work))
 
 
 def touched(key: Sampled, one: Ship) -> dict[str, dict[str, Any]]:
@@ -134,42 +140,40 @@ def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:
     return _told(
         ("by year", *key),
         "Reckoning her years without faults …",
-        lambda tell: history.loss_by_year(result, on_progress=tell),
+        partial(beside, partial(history.loss_by_year, result)),
     )
 
 
-def savings(
-    key: Key, result: Estimate, measures: Sequence[Measure]
-) -> list[dict[str, Any]]:
-    """Return what each measure would have kept; the key names them."""
+def savings(key: Key, result: Estimate, ticked: MeasureChoice) -> list[dict[str, Any]]:
+    """Return what each measure would have kept; the key names the estimate."""
     return _told(
-        ("savings", *key),
+        ("savings", *key, ticked),
         "Reckoning each measure …",
-        lambda tell: measure_savings(result, measures, on_progress=tell),
+        partial(beside, partial(choice_savings, result, ticked)),
     )
 
 
 def savings_of_each(
-    key: Key, result: Estimate, measures: Sequence[Measure], *, at: DeltaGenerator
+    key: Key, result: Estimate, ticked: MeasureChoice, *, at: DeltaGenerator
 ) -> list[dict[str, Any]]:
     """Return the same, each measure kept by itself; ``at`` shows how far it has come.
 
     What is not kept yet is integrated together, so that it shares what none changes.
     """
+    measures = chosen_measures(ticked, result.ship)
     names = {one.words: ("saving", *key, one.words) for one in measures}
     known = {words: _answers().known(name) for words, name in names.items()}
     rows: dict[str, dict[str, Any]] = {w: row for w, row in known.items() if row}
     # Together and not one by one: histories share the states that no measure changes.
-    new = [one for one in measures if one.words not in rows]
+    new = [words for words in names if words not in rows]
     if new:
-        told = " and ".join(one.words for one in new)
         found = shown(
-            f"Reckoning {told} …",
-            lambda tell: measure_savings(result, new, on_progress=tell),
+            f"Reckoning {' and '.join(new)} …",
+            partial(beside, partial(choice_savings, result, ticked, new)),
             at=at,
         )
-        for one, row in zip(new, found, strict=True):
-            rows[one.words] = once(names[one.words], partial(dict, row))
+        for words, row in zip(new, found, strict=True):
+            rows[words] = once(names[words], partial(dict, row))
     return [rows[words] for words in names]
 
 
@@ -183,15 +187,11 @@ def report(  # noqa: PLR0913 - all that it depends on
     lies: ShipLies | None,
 ) -> bytes:
     """Return the report as one HTML file; the key is the estimate's."""
-
-    def made() -> bytes:
-        most = dict(access_hours)
-        contents = gather(
-            result, hours=hours, access=access, access_hours=most, lies=lies
-        )
-        return report_html(contents, units).encode()
-
-    return once(("report", *key, hours, access, access_hours, units.name, lies), made)
+    most = dict(access_hours)
+    asked = {"hours": hours, "access": access, "access_hours": most, "lies": lies}
+    work = partial(whole_report, result, units, **asked)
+    told = ("report", *key, hours, access, access_hours, units.name, lies)
+    return once(told, partial(beside, work))
 
 
 def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, Any]:
@@ -199,5 +199,5 @@ def isolation(key: Key, result: Estimate, hours: Sequence[float]) -> dict[str, A
     return _told(
         ("isolation", *key),
         "Reckoning each limit …",
-        lambda tell: isolation_result(result, hours, on_progress=tell),
+        partial(beside, partial(isolation_result, result, hours)),
     )

@@ -109,7 +109,7 @@ def _case(
     figure.html(str(markup("measures", _told(rows, names))))
     coming = st.container()
     if beside:
-        rows += cached.savings_of_each(chosen.key, result, beside, at=coming)
+        rows += cached.savings_of_each(chosen.key, result, ticked, at=coming)
         figure.html(str(markup("measures", _told(rows, names))))
     _take_away(f"{sentence} {ahead}", rows)
     st.html(_memo(result, f"{sentence} {ahead}", rows, names))

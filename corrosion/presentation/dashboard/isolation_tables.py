@@ -72,11 +72,10 @@ def others(chosen: Chosen, result: Estimate) -> None:
     with st.form("measures"):
         ticked = _ticked(result)
         st.form_submit_button("Calculate")
-    measures = chosen_measures(ticked, result.ship)
-    if not measures:
+    if not chosen_measures(ticked, result.ship):
         st.info("Tick what you would change, then press Calculate.")
         return
-    rows = cached.savings((*chosen.key, ticked), result, measures)
+    rows = cached.savings(chosen.key, result, ticked)
     for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
         page_parts.caution(text)
     page_parts.table(whatif.measures(rows))

@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
+from corrosion.foundation.beside import begin_helper
 from corrosion.foundation.parallel import allow_children
 from corrosion.presentation.dashboard.phone_gate import (
     PHONES,
@@ -36,6 +37,12 @@ _HEADERS = (
     (b"referrer-policy", b"no-referrer"),
 )
 _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
+_WORKS = (
+    "corrosion.estimate",
+    "corrosion.presentation.answers.isolation",
+    "scipy.special",  # what these load only where they need it
+    "gsw",
+)
 _HEAVY = "corrosion.presentation.notebook"  # the estimate and its figures, no page
 
 
@@ -125,13 +132,14 @@ def serve(
         If ``phones`` is no address of this machine.
     """
     address = None if phones is None else checked_address(phones)
+    begin_helper(*_WORKS)
+    allow_children(allowed=False)  # pages are drawn by threads
     import streamlit as st  # noqa: PLC0415 - slow
     from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
     from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
         TrustedHostMiddleware,
     )
 
-    allow_children(allowed=False)  # pages are drawn by threads
     _share_one_heap()
     ask_nobody()
     os.environ[SHIPS] = str((folder or demo_folder()).resolve())

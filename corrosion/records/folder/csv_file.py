@@ -14,7 +14,6 @@ from typing import Final
 
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.headings import known_heading
-from corrosion.records.folder.row import Spot
 
 Recognise = Callable[[str], str]
 """From a heading to the column that it names, or to itself."""
@@ -73,8 +72,7 @@ def decoded(file: str, data: bytes, problems: list[Problem]) -> str | None:
             found = "an empty (NUL) character, as in a damaged file"
         line = data.count(b"\n", 0, place) + 1
     expected = "UTF-8 text: save the file again as 'CSV UTF-8' or plain text UTF-8"
-    spot = Spot(file=file, line=line)
-    problems.append(spot.problem("", found, expected))
+    problems.append(Problem(file, line, "", found, expected))
     return None
 
 
@@ -124,10 +122,13 @@ def records_of(
     Records or None
         None where a problem was added.
     """
+
+    def refused(line: int | None, found: str, expected: str) -> None:
+        problems.append(Problem(file, line, "", found, expected))
+
     if len(data) > _MOST_BYTES:
-        found = f"{len(data) / 1e6:.0f} MB"
         expected = f"at most {_MOST_BYTES / 1e6:.0f} MB; a log belongs in monitor/"
-        problems.append(Spot(file=file, line=None).problem("", found, expected))
+        refused(None, f"{len(data) / 1e6:.0f} MB", expected)
         return None
     text = decoded(file, data, problems)
     if text is None:
@@ -145,15 +146,13 @@ def records_of(
             # last line of this one.
             line = reader.line_num + 1
             if len(records) > _MOST_ROWS:
-                found = f"more than {_MOST_ROWS} rows"
-                spot = Spot(file=file, line=line)
                 expected = "fewer rows; a log of samples belongs in monitor/"
-                problems.append(spot.problem("", found, expected))
+                refused(line, f"more than {_MOST_ROWS} rows", expected)
                 return None
     except csv.Error as error:
         found = f"the row that begins here cannot be split ({error})"
         expected = "a quotation mark opened in a cell must be closed at its end"
-        problems.append(Spot(file=file, line=line).problem("", found, expected))
+        refused(line, found, expected)
         return None
     return Records(text=text, rows=tuple(records), delimiter=delimiter)
 
@@ -174,7 +173,7 @@ def parsed(
         return None
     if not split.rows:
         found, expected = "an empty file", f"a header: {split.delimiter.join(known)}"
-        problems.append(Spot(file=file, line=1).problem("", found, expected))
+        problems.append(Problem(file, 1, "", found, expected))
         return None
     within = [cells for _, cells in split.rows[:_HEADER_WITHIN]]
     head = _header_place(within, known, recognise)

@@ -7,23 +7,12 @@ from types import MappingProxyType
 from typing import Final
 
 from corrosion.foundation.errors import Problem
+from corrosion.records.folder.files import TABLES
 
 _ALONE: Final = 3  # so many alike are still said one by one
 _LINES: Final = 5  # named of a group
 _MOST: Final = 200  # of a list
 _VARYING: Final = re.compile(r"'[^']*'|\"[^\"]*\"|-?\d[\d.,:e+-]*")
-_NOUNS: Final[Mapping[str, str]] = {
-    "zones.csv": "zones",
-    "faults.csv": "faults",
-    "berths.csv": "berths",
-    "gaugings.csv": "gaugings",
-    "circuits.csv": "circuits",
-    "readings.csv": "readings",
-    "works.csv": "works",
-    "anodes.csv": "anodes",
-    "potentials.csv": "potentials",
-}
-
 Places = Mapping[tuple[str, int | None], str]
 """From file and line to what rows are told apart by, such as a campaign's month."""
 
@@ -68,7 +57,8 @@ def _one(alike: list[Problem], of: str) -> Problem:
     lines = [str(doubt.line) for doubt in alike if doubt.line is not None]
     named = ", ".join(lines[:_LINES]) + (", ..." if len(lines) > _LINES else "")
     where = f" (lines {named})" if lines else ""
-    noun = _NOUNS.get(first.file, "rows")
+    table = first.file.removesuffix(".csv")
+    noun = table if table in TABLES else "rows"
     found = f"{len(alike)} {noun}{of}{where} are alike, the first: {first.found}"
     return replace(first, found=found)
 

@@ -14,18 +14,11 @@ from corrosion.foundation.units import HOUR
 from corrosion.records.folder.save_journal import staged, unplaced
 from corrosion.records.ship import MonitorLog
 
-FILES: Final[tuple[str, ...]] = (
-    "ship.toml",
-    "zones.csv",
-    "faults.csv",
-    "berths.csv",
-    "gaugings.csv",
-    "circuits.csv",
-    "readings.csv",
-    "works.csv",
-    "anodes.csv",
-    "potentials.csv",
+TABLES: Final = (
+    *("zones", "faults", "berths", "gaugings", "circuits", "readings", "works"),
+    *("anodes", "potentials"),
 )
+FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 """In the order in which they are read: the tables' is that of `columns.TABLES`."""
 
 REQUIRED: Final = ("ship.toml", "zones.csv")
@@ -76,29 +69,23 @@ def contents(folder: Path, problems: list[Problem]) -> dict[str, bytes]:
     """Return the content of each file of the ship that is there, by its name."""
     left = unplaced(folder)
     names = sorted({*names_in(folder), *left["written"]} - {*left["removed"]})
-    files = {}
-    for name in FILES:
-        if name in names:
-            try:
-                files[name] = content_of(folder, name)
-            except OSError as error:
-                problems.append(_unread(name, error))
-        elif name in REQUIRED:
+    for name in REQUIRED:
+        if name not in names:
             from corrosion.records.folder.cell_messages import unknown  # noqa: PLC0415 - pydantic is slow
 
             _, near = unknown("file", name, [one for one in names if one not in FILES])
-            expected = near
             if not near.startswith("did"):
-                expected = "`corrosion new` writes an example"
-            problems.append(whole_file(name, "no such file in the folder", expected))
-    if (folder / HUNTS).is_dir():
-        files |= _hunts(folder, left, problems)
+                near = "`corrosion new` writes an example"
+            problems.append(whole_file(name, "no such file in the folder", near))
+    files = {}
+    hunts = _hunts(folder, left, problems) if (folder / HUNTS).is_dir() else []
+    for name in (*(name for name in FILES if name in names), *hunts):
+        try:
+            files[name] = content_of(folder, name)
+        except OSError as error:
+            found = f"it cannot be read ({error.strerror or error})"
+            problems.append(whole_file(name, found, "a plain file that may be read"))
     return files
-
-
-def _unread(name: str, error: OSError) -> Problem:
-    found = f"it cannot be read ({error.strerror or error})"
-    return whole_file(name, found, "a plain file that may be read")
 
 
 def names_in(folder: Path) -> list[str]:
@@ -115,7 +102,7 @@ def names_in(folder: Path) -> list[str]:
         raise RecordError([whole_file(str(folder), found, expected)]) from None
 
 
-def read_plain(path: Path) -> bytes:
+def _read_plain(path: Path) -> bytes:
     """Return the content of a plain file; a pipe or device is not opened at all.
 
     Raises OSError if there is no such file, or it is none that can be read.
@@ -134,32 +121,22 @@ def content_of(folder: Path, name: str) -> bytes:
     beside = staged(folder, name)
     if beside is not None:
         with suppress(FileNotFoundError):  # it has taken its place meanwhile
-            return read_plain(beside)
-    return read_plain(folder / name)
+            return _read_plain(beside)
+    return _read_plain(folder / name)
 
 
 def _hunts(
     folder: Path, left: Mapping[str, list[str]], problems: list[Problem]
-) -> dict[str, bytes]:
-    """Return the content of each hunt."""
-    files = {}
+) -> list[str]:
+    """Return the names of the hunts."""
     there = {f"{HUNTS}/{name}" for name in names_in(folder / HUNTS)}
     there = {*there, *left["written"]} - {*left["removed"]}
-    names = [
-        name.removeprefix(f"{HUNTS}/")
-        for name in there
-        if name.startswith(f"{HUNTS}/") and name.endswith(".csv")
-    ]
+    names = [n for n in there if n.startswith(f"{HUNTS}/") and n.endswith(".csv")]
     if len(names) > _MOST_HUNTS:
         found = f"{len(names)} files"
         expected = f"at most {_MOST_HUNTS} hunts: put old ones into another folder"
         problems.append(whole_file(HUNTS, found, expected))
-    for name in sorted(names)[:_MOST_HUNTS]:
-        try:
-            files[f"{HUNTS}/{name}"] = content_of(folder, f"{HUNTS}/{name}")
-        except OSError as error:
-            problems.append(_unread(f"{HUNTS}/{name}", error))
-    return files
+    return sorted(names)[:_MOST_HUNTS]
 
 
 def monitor_logs(folder: Path, problems: list[Problem]) -> tuple[MonitorLog, ...]:

@@ -106,28 +106,9 @@ def write_first_ship(folder: str | Path, answers: FirstAnswers) -> None:
 def _ship_toml(answers: FirstAnswers) -> str:
     kind = KINDS[answers.kind]
     name = answers.name.strip().replace("\\", " ").replace('"', "'")
-    system = "\n".join(
-        f"{key} = {json.dumps(value)}" for key, value in kind.system.items()
-    )
-    return f"""\
-# Proposed from five answers; what is marked "guess" is one: put it right.
-[ship]
-name = "{name}"
-length_m = {answers.length:g}
-beam_m = {answers.beam:g}
-draught_m = {answers.draught:g}
-block_coefficient = {kind.block_coefficient:g}  # guess by kind of ship
-built = {answers.built}
-frame_spacing_m = {kind.frame_spacing:g}  # guess; frame 0 at the forward perpendicular
-
-[water]
-salinity_g_per_kg = 30.0  # guess; fresh water is about 0.2
-temperature_c = 10.0  # guess
-
-[[system]]
-name = "main"  # guess, with kind and volts
-{system}
-"""
+    keys = [f"{key} = {json.dumps(value)}" for key, value in kind.system.items()]
+    text = Path(__file__).with_suffix(".txt").read_text("utf-8")
+    return text.format(answers=answers, kind=kind, name=name, system="\n".join(keys))
 
 
 def _header(name: str) -> str:

@@ -24,7 +24,7 @@ _HUNT: Final = re.compile(r"[^/\\.][^/\\]*")
 
 def spelt_for(sheet: Sheet, table: str, row: Cells) -> dict[str, str]:
     """Return the cells with the decimal mark that the file writes."""
-    model = model_of(table)
+    model = _model_of(table)
     units = {name: unit_of(info) for name, info in model.model_fields.items()}
     numbers = [
         written_number(cell, unit.unit)
@@ -47,7 +47,7 @@ def _plain(cell: str) -> bool:
         return False
 
 
-def model_of(table: str) -> type[Row]:
+def _model_of(table: str) -> type[Row]:
     """Return the columns of a table, or of a hunt."""
     name = table.partition("/")
     if name[0] == HUNTS and _HUNT.fullmatch(name[2]):
@@ -59,7 +59,7 @@ def model_of(table: str) -> type[Row]:
 
 def table_path(folder: str | Path, table: str) -> Path:
     """Return where a table lies; a table of no such name is refused."""
-    model_of(table)
+    _model_of(table)
     return Path(folder) / f"{table}.csv"
 
 
@@ -80,13 +80,13 @@ def table_bytes(folder: str | Path, table: str) -> bytes:
 
 def table_sheet(table: str, data: bytes) -> Sheet:
     """Return the cells of a table, none of them lost; a missing file has no row."""
-    names, file = columns(model_of(table)), f"{table}.csv"
+    names, file = columns(_model_of(table)), f"{table}.csv"
     if not data:
         return Sheet(file=file, header=names)
     problems: list[Problem] = []
     sheet = parsed(file, data, names, problems)
     if sheet is not None:
-        problems.extend(layout_problems(model_of(table), sheet))
+        problems.extend(layout_problems(_model_of(table), sheet))
     if sheet is None or problems:
         raise RecordError(problems)
     return sheet
@@ -101,7 +101,7 @@ def rows_of(sheet: Sheet) -> tuple[dict[str, str], ...]:
 def filled(sheet: Sheet, table: str, rows: Sequence[Cells]) -> Sheet:
     """Return the sheet with other rows, and such columns added as they need."""
     named = dict.fromkeys(name for row in rows for name in row)
-    known = columns(model_of(table))
+    known = columns(_model_of(table))
     for name in named:
         if name not in sheet.header and name not in known:
             raise LookupFailed.among("column", name, known)

@@ -37,24 +37,12 @@ Logs = str | PathLike[str] | Iterable[str | PathLike[str]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Covered:
-    """One series by the hour, where it was measured.
+    """One series by the hour, where it was measured."""
 
-    Attributes
-    ----------
-    series : Series
-        Which.
-    start : ndarray
-        Beginning of each hour with any known time, shape (hours,). [s]
-    seconds : ndarray
-        Known time within that hour, shape (hours,). [s]
-    amps : ndarray
-        Mean current over that time, shape (hours,). [A]
-    """
-
-    series: Series
-    start: Array
-    seconds: Array
-    amps: Array
+    series: Series  # which
+    start: Array  # beginning of each hour with any known time, shape (hours,) [s]
+    seconds: Array  # known time within that hour, shape (hours,) [s]
+    amps: Array  # mean current over that time, shape (hours,) [A]
 
 
 def charge(

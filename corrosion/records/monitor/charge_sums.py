@@ -33,19 +33,12 @@ _BIN_SHIFT: Final = 40  # of the 52 bits of a float's fraction: leaves 12
 class Sums:
     """Sums by key; two of them add up to the sums of both.
 
-    Attributes
-    ----------
-    key : ndarray
-        Rising, shape (n,).
-    whole : ndarray
-        Whole-number sums, exact, shape (rows, n).
-    part : ndarray
-        Charge and magnitude of charge, shape (2, n), or of both rules, shape (4, n):
-        trapezoid, then step. [C]
+    ``part``: charge and magnitude of charge, shape (2, n), or of both rules, shape (4,
+    n): trapezoid, then step [C].
     """
 
-    key: IntArray
-    whole: IntArray
+    key: IntArray  # rising, shape (n,)
+    whole: IntArray  # whole-number sums, exact, shape (rows, n)
     part: Array
 
     @classmethod
@@ -101,7 +94,7 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
     time = step if known.all() else step * known
     same = (amps[1:] == amps[:-1]).astype(np.int64)
     whole = (np.ones_like(step), step, time, same)
-    return Sums.by(length_bin(step), whole, (*charges, *held))
+    return Sums.by(_length_bin(step), whole, (*charges, *held))
 
 
 def hour_sums(
@@ -125,7 +118,7 @@ def hour_sums(
     Sums
         Key: hours from 1970-01-01 00:00 UTC; whole: known time [ns].
     """
-    covers = length_bin(np.diff(moments)) <= longest
+    covers = _length_bin(np.diff(moments)) <= longest
     # A step over the turn of an hour is cut there: a sample is put in at each edge, on
     # the straight line between its neighbours (or as the reading before is held), so
     # that time and charge go to the hour in which they flowed. Edges within a gap, or
@@ -149,7 +142,7 @@ def hour_sums(
     return Sums.by(hour[counted], [step[counted]], [row[counted] for row in charges])
 
 
-def length_bin(step: IntArray) -> IntArray:
+def _length_bin(step: IntArray) -> IntArray:
     """Return the bin of a step's length: longer steps never have a lower bin."""
     # The bits of a positive float, read as a whole number, rise with it. Without the
     # last 40 there remain the exponent and 12 bits of fraction: 4096 bins an octave.

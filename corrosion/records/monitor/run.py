@@ -21,30 +21,18 @@ _EVEN: Final = 0.5  # share of steps near their median, from which on they are r
 class Run:
     """The running state of one series, over all its samples so far.
 
-    Attributes
-    ----------
-    first, last : int
-        Moments of the first and last sample. [ns]
-    first_amps, last_amps : float
-        What they read; NaN where not known. [A]
-    rows : int
-        Rows read.
-    duplicates : int
-        Rows that say again what stands before them; they count once.
-    conflicts : int
-        Rows of the same moment that differ; the current jumps there.
-    sums : Sums
-        The steps between the samples.
+    ``first``, ``last``: moments of the first and last sample [ns].
+    ``first_amps``, ``last_amps``: what they read; NaN where not known [A].
     """
 
     first: int
     last: int
     first_amps: float
     last_amps: float
-    rows: int
-    duplicates: int
-    conflicts: int
-    sums: Sums
+    rows: int  # rows read
+    duplicates: int  # rows that say again what stands before them; they count once
+    conflicts: int  # rows of the same moment that differ; the current jumps there
+    sums: Sums  # the steps between the samples
 
     @classmethod
     def of(cls, moments: IntArray, amps: Array, tally: Tally) -> Self:

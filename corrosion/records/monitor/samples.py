@@ -29,18 +29,12 @@ _MOST_SERIES: Final = 1000
 class Series:
     """What one sensor of a log measures.
 
-    Attributes
-    ----------
-    system : str
-        Electrical system.
-    circuit : str
-        Circuit; empty: the whole system.
-    current : str
-        ``ac`` (amperes are rms) or ``dc`` (positive from the circuit into the steel).
+    ``current``: ``ac`` (amperes are rms) or ``dc`` (positive from the circuit into the
+    steel).
     """
 
-    system: str
-    circuit: str
+    system: str  # electrical system
+    circuit: str  # circuit; empty: the whole system
     current: str
 
     def __str__(self) -> str:
@@ -50,21 +44,11 @@ class Series:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Samples:
-    """A stretch of one series, in order of time.
+    """A stretch of one series, in order of time."""
 
-    Attributes
-    ----------
-    series : Series
-        Which.
-    moments : ndarray
-        From 1970-01-01 00:00 UTC, never decreasing, shape (n,). [ns]
-    amps : ndarray
-        NaN where not known, shape (n,). [A]
-    """
-
-    series: Series
-    moments: IntArray
-    amps: Array
+    series: Series  # which
+    moments: IntArray  # from 1970-01-01 00:00 UTC, never decreasing, shape (n,) [ns]
+    amps: Array  # NaN where not known, shape (n,) [A]
 
     def __getitem__(self, part: slice) -> "Samples":
         """Return a part of the stretch."""

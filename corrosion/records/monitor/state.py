@@ -24,18 +24,10 @@ Tallies = Callable[[Series], Tally]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogState:
-    """The running state of a log: what charge and hours need, and nothing more.
+    """The running state of a log: what charge and hours need, and nothing more."""
 
-    Attributes
-    ----------
-    runs : mapping of Series to Run
-        State of each series.
-    doubts : tuple of Problem
-        What is doubtful but does not stop the work.
-    """
-
-    runs: Mapping[Series, Run]
-    doubts: tuple[Problem, ...] = ()
+    runs: Mapping[Series, Run]  # state of each series
+    doubts: tuple[Problem, ...] = ()  # what is doubtful but does not stop the work
 
 
 def _by_length(_series: Series) -> Tally:

@@ -1,15 +1,30 @@
+import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from unittest.mock import Mock
 
+import numpy as np
+import pandas as pd
 import pytest
+import streamlit as st
+from foundation.test_beside import helped
 from presentation.dashboard.apppages import said, shown
 from records.folders import sound
 from streamlit.delta_generator import DeltaGenerator
 from streamlit.runtime.scriptrunner import StopException
 
 from corrosion import estimate
+from corrosion.foundation import beside
 from corrosion.foundation.errors import InputError
+from corrosion.presentation.answers.dangers import dangers_of
+from corrosion.presentation.answers.history import loss_by_year
+from corrosion.presentation.answers.isolation import (
+    MeasureChoice,
+    chosen_measures,
+    isolation_result,
+    measure_savings,
+)
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import gather, report_html
@@ -111,3 +126,35 @@ def test_the_report_of_a_page_is_that_of_the_command_line(tmp_path: Path) -> Non
     assert limited.plan["access_hours"] == {"diver": 8.0}
     again = cached.report(key, result, *asked, "alongside")
     assert again is cached.report(key, result, *asked, "alongside")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a helper is had on Linux alone")
+@pytest.mark.parametrize(("kept", "seed"), [("yes", 5), ("no", 6)])
+def test_what_a_helper_makes_is_what_the_command_line_prints(
+    kept: str, seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CORROSION_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setenv("CORROSION_KEEP", kept)
+    own = sound(tmp_path / "ship")
+    asked = Mock(wraps=beside._asked)
+    monkeypatch.setattr(beside, "_asked", asked)
+    key = (folder_digest(own), date(2026, 11, 25), 48, seed)
+    ship = read_ship(own)
+    ticked = MeasureChoice(alarm_ohm=2e4, transformers=True)
+    with helped():
+        page = cached.estimate(key, ship)
+        dangers = cached.dangers(key, ship)
+        case = cached.isolation((*key, 4.0), page, [4.0])
+        rows = cached.savings(key, page, ticked)
+        each = cached.savings_of_each(key, page, ticked, at=st.container())
+        years = cached.loss_by_year(key, page)
+    assert asked.call_count == 6
+    monkeypatch.setenv("CORROSION_KEEP", "no")
+    result = estimate(ship, samples=48, seed=seed, as_of=key[1])
+    assert page.to_json() == result.to_json()
+    assert page.warnings == result.warnings
+    np.testing.assert_array_equal(page.outlook.left, result.outlook.left)
+    assert dangers == dangers_of(result)
+    assert case == isolation_result(result, [4.0])
+    assert rows == each == measure_savings(result, chosen_measures(ticked, ship))
+    pd.testing.assert_frame_equal(years, loss_by_year(result), check_exact=True)

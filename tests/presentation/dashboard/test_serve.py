@@ -1,17 +1,23 @@
 """Tests of serve: a checkout and an installed package are set up alike."""
 
 import asyncio
+import os
 import platform
+import signal
+import socket
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
+from foundation.test_parallel import ended, soon
 from streamlit import net_util
 from streamlit.web.server.server_util import is_url_from_allowed_origins
 
 from corrosion.presentation.dashboard.serve import Guard, ask_nobody, settings
+
+ROOT = Path(__file__).parents[3]
 
 
 def test_it_stays_on_this_machine_and_reports_to_nobody() -> None:
@@ -92,3 +98,28 @@ def test_a_page_of_another_origin_is_refused_and_nobody_is_asked(
     for origin in ("http://elsewhere.example", "http://192.0.2.7:8501"):
         assert not is_url_from_allowed_origins(origin)
     assert is_url_from_allowed_origins("http://127.0.0.1:8501")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a helper is had on Linux alone")
+@pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+def test_a_server_has_a_helper_that_ends_with_it(
+    sign: signal.Signals, tmp_path: Path
+) -> None:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = str(probe.getsockname()[1])
+    command = [sys.executable, "-m", "corrosion", "dashboard", "--port", port]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with subprocess.Popen(
+        command, env=environment, cwd=tmp_path, stdout=subprocess.PIPE
+    ) as server:
+        try:
+            children = Path(f"/proc/{server.pid}/task/{server.pid}/children")
+            assert soon(lambda: len(children.read_text().split()) == 1)
+            assert server.stdout is not None
+            assert server.stdout.read(1)  # it says that it serves
+            (helper,) = map(int, children.read_text().split())
+            assert not ended(helper)
+        finally:
+            server.send_signal(sign)
+    assert soon(lambda: ended(helper))
