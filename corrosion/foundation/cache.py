@@ -120,10 +120,10 @@ def _names(kind: type, lines: bool) -> tuple[str, ...]:
 def program() -> str:
     """Return a digest of this program: another version may find other numbers."""
     whole = hashlib.sha256()
-    root = Path(__file__).parents[1]
-    for path in sorted(root.rglob("*")):
-        if path.suffix in {".py", ".csv"}:
-            whole.update(path.name.encode() + path.read_bytes())
+    for folder, _, names in sorted(os.walk(Path(__file__).parents[1])):
+        for name in sorted(names):
+            if name.endswith((".py", ".csv", ".toml")):
+                whole.update(name.encode() + Path(folder, name).read_bytes())
     return whole.hexdigest()
 
 
@@ -177,21 +177,20 @@ def remembered(
         return _hold(path, arrays)
     arrays = _hold(path, compute())
     write = partial(_keep, path, arrays, look=_grown(path.parent, _size(arrays)))
-    if _size(arrays) < _MOMENT:
-        with suppress(OSError):
-            write()
+    if _size(arrays) >= _MOMENT and (begun := Begun(write)).pipe is not None:
+        _writing[path] = begun
         return arrays
-    _writing[path] = Begun(write)
-    if _writing[path].pipe is None:
-        _await(path)
+    with suppress(OSError):
+        write()
     return arrays
 
 
 def _await(path: Path) -> None:
     """Wait for what a child writes to a path."""
-    if path in _writing:
+    begun = _writing.pop(path, None)
+    if begun is not None:
         with suppress(OSError):
-            _writing.pop(path).result()
+            begun.result()
 
 
 def await_all() -> None:

@@ -24,12 +24,8 @@ from corrosion.records.ship import Berth, Gauging, Ship
 class Danger:
     """One danger to life.
 
-    Attributes
-    ----------
-    text : str
-        What it is and what to do before anything else.
-    berth, fault, zone : str or None
-        Where it is.
+    ``text``: what it is and what to do before anything else.
+    ``berth``, ``fault``, ``zone``: where it is.
     """
 
     text: str

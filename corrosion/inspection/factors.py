@@ -14,16 +14,10 @@ class PitLaw:
 
     All of shape (samples, zones); without unit.
 
-    Attributes
-    ----------
-    drawn : ndarray
-        A draw of each.
-    mean, sd : ndarray
-        Of a normal law; sd 0: it is ``mean``.
-    most : ndarray
-        Where that is cut off; infinite: nowhere.
-    least : ndarray
-        Where it is cut off from below; minus infinity: nowhere.
+    ``drawn``: A draw of each.
+    ``mean``, ``sd``: of a normal law; sd 0: it is ``mean``.
+    ``most``: where that is cut off; infinite: nowhere.
+    ``least``: where it is cut off from below; minus infinity: nowhere.
     """
 
     drawn: Array
@@ -64,27 +58,20 @@ class PitLaw:
 class Factors:
     """By what each sample's losses are multiplied.
 
-    Attributes
-    ----------
-    moments : ndarray, shape (moments,)
-        Ascending. [s]
-    rate, whole : ndarray, shape (samples, moments, zones)
-        Natural loss of the sea side up to each moment over the records': of the plate
-        that is there, and with plates that were renewed. [-]
-    inside : ndarray, shape (samples, zones)
-        Loss of the inner face over the records'. [-]
-    pit : PitLaw
-        What the deepest pit exceeds the even loss by, over the records'.
-    offset : ndarray, shape (samples, zones)
-        By how much each plate was rolled thicker than drawn. [m]
-    extra : ndarray, shape (samples, moments, zones)
-        Lost up to each moment by causes that no record names. [m]
-    going_on : ndarray, shape (samples, moments, zones)
-        What such a cause takes after the last gauging if it goes on. [m]
-    lasts : ndarray of bool, shape (samples, zones)
-        Where it does: ``extra`` holds it there.
-    lasts_chance : ndarray, shape (samples, zones)
-        Chance that it does. [-]
+    ``moments``, shape (moments,): ascending [s].
+    ``rate``, ``whole``, shape (samples, moments, zones): natural loss of the sea side
+    up to each moment over the records': of the plate that is there, and with plates
+    that were renewed [-].
+    ``inside``, shape (samples, zones): loss of the inner face over the records' [-].
+    ``pit``: what the deepest pit exceeds the even loss by, over the records'.
+    ``offset``, shape (samples, zones): by how much each plate was rolled thicker than
+    drawn [m].
+    ``extra``, shape (samples, moments, zones): lost up to each moment by causes that no
+    record names [m].
+    ``going_on``, shape (samples, moments, zones): what such a cause takes after the
+    last gauging if it goes on [m].
+    ``lasts``, shape (samples, zones): where it does: ``extra`` holds it there.
+    ``lasts_chance``, shape (samples, zones): chance that it does [-].
     """
 
     moments: Array

@@ -40,13 +40,9 @@ def _new(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
 class PitParts:
     """Deepest pits beyond what was lost evenly, (samples, zones) each.
 
-    Attributes
-    ----------
-    left : ndarray
-        How deep the deepest of old ones was left by a weld: it goes with the thickness
-        of the plate, not with the rate of its loss. [m]
-    old, new : ndarray
-        What it grew, and one that is younger than the last painting. [m]
+    ``left``: how deep the deepest of old ones was left by a weld: it goes with the
+    thickness of the plate, not with the rate of its loss [m].
+    ``old``, ``new``: what it grew, and one that is younger than the last painting [m].
     """
 
     left: Array

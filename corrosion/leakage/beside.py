@@ -35,18 +35,15 @@ _TOGETHER = 8  # faults that hang together: so many certain ones are inferred jo
 class Beside:
     """When the faults of one system may have stood, and what that says of readings.
 
-    Attributes
-    ----------
-    ship, system, said : Ship, System, SystemEvidence
-        The ship, the system, and what was read of its faults.
-    found, ended : ndarray, shape (samples, faults)
-        When each was found, and ended, by its dates and by how long faults stand. [s]
-    read : ndarray, shape (samples, faults)
-        When each was first read. [s]
-    score : ndarray, shape (samples, faults)
-        By how many standard deviations each had wandered as another was read. [-]
-    most : ndarray, shape (samples, faults)
-        The most that each passes without opening its branch. [A]
+    ``ship``, ``system``, ``said``: the ship, the system, and what was read of its
+    faults.
+    ``found``, ``ended``, shape (samples, faults): when each was found, and ended, by
+    its dates and by how long faults stand [s].
+    ``read``, shape (samples, faults): when each was first read [s].
+    ``score``, shape (samples, faults): by how many standard deviations each had
+    wandered as another was read [-].
+    ``most``, shape (samples, faults): the most that each passes without opening its
+    branch [A].
     """
 
     ship: Ship
@@ -162,17 +159,12 @@ class Beside:
 class Known:
     """What is known of a system while its faults are inferred one after another.
 
-    Attributes
-    ----------
-    found : FaultSamples
-        All faults, those weighed in scenes as what depends on no other leaves them
-        until their turn comes.
-    healthy : tuple of ndarray, shape (samples,)
-        Capacitance and insulation of each conductor to hull. [F], [Ω]
-    tools : Instruments
-        How far to trust what was read.
-    weighed : int
-        How many faults are weighed in scenes.
+    ``found``: all faults, those weighed in scenes as what depends on no other leaves
+    them until their turn comes.
+    ``healthy``, shape (samples,): capacitance and insulation of each conductor to hull
+    [F], [Ω].
+    ``tools``: how far to trust what was read.
+    ``weighed``: how many faults are weighed in scenes.
     """
 
     found: FaultSamples

@@ -30,20 +30,12 @@ LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 class SystemEvidence:
     """What was read of the ground faults of one system.
 
-    Attributes
-    ----------
-    places : list of int
-        Positions of the faults in ``ship.faults``.
-    evidence : list of Evidence
-        One a fault; ``beside`` are positions in this list.
-    moment : list of (float or None)
-        When each was first read; None: when it was found. [s]
-    hours : list of list of (float, Evidence)
-        From `occasions`.
-    parts : list of list of DatedState
-        Of the date on which each was found, from `dated_states`.
-    wander : Wander
-        How resistances move between two hours.
+    ``places``: positions of the faults in ``ship.faults``.
+    ``evidence``: one a fault; ``beside`` are positions in this list.
+    ``moment``: when each was first read; None: when it was found [s].
+    ``hours``: from `occasions`.
+    ``parts``: of the date on which each was found, from `dated_states`.
+    ``wander``: how resistances move between two hours.
     """
 
     places: list[int]

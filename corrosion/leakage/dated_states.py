@@ -23,16 +23,11 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 class DatedState:
     """A part of the date on which a fault was found, and how she lay in it.
 
-    Attributes
-    ----------
-    start, end : float
-        From when to when. [s]
-    berth : Berth
-        How she lay.
-    tie : Tie
-        How the fault's system was tied to the hull, what is not written at its median.
-    fed : System or None
-        The system as it was fed; None: as it is.
+    ``start``, ``end``: from when to when [s].
+    ``berth``: how she lay.
+    ``tie``: how the fault's system was tied to the hull, what is not written at its
+    median.
+    ``fed``: the system as it was fed; None: as it is.
     """
 
     start: float

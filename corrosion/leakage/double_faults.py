@@ -30,16 +30,10 @@ _TRIES: Final = 12  # samples of a fault that are tried in place of one that ope
 class DrawnFaults:
     """Samples of some faults, each of shape (samples, faults).
 
-    Attributes
-    ----------
-    ohms, pole : ndarray
-        Resistance when first read, and conductor. [Ω]
-    score : ndarray
-        By how many standard deviations it has wandered at another time. [-]
-    most : ndarray
-        The most that stands without opening a branch. [A]
-    direct : ndarray
-        Direct voltage behind each. [V]
+    ``ohms``, ``pole``: resistance when first read, and conductor [Ω].
+    ``score``: by how many standard deviations it has wandered at another time [-].
+    ``most``: the most that stands without opening a branch [A].
+    ``direct``: direct voltage behind each [V].
     """
 
     ohms: Array
@@ -66,21 +60,16 @@ class DrawnFaults:
 class Together:
     """A system at some moments of a log, and which of its faults stood then.
 
-    Attributes
-    ----------
-    at : ndarray, shape (moments,)
-        Ascending; the shore earthed nothing then. [s]
-    stands, perhaps : ndarray of bool, shape (moments, faults)
-        Which stood for certain; which had been found and nobody wrote how they ended.
-    shift, spread : ndarray, shape (moments, faults)
-        Mean and standard deviation of what their resistances have moved since they
-        were read. [-]
-    volts : ndarray, shape (moments, c)
-        Of each conductor about the star point. [V]
-    tied : ndarray, shape (moments, c)
-        Between each conductor and the hull, without faults. [S]
-    neutral : ndarray, shape (moments,)
-        Between the star point, or the middle, and the hull. [S]
+    ``at``, shape (moments,): ascending; the shore earthed nothing then [s].
+    ``stands``, ``perhaps``, shape (moments, faults): which stood for certain; which had
+    been found and nobody wrote how they ended.
+    ``shift``, ``spread``, shape (moments, faults): mean and standard deviation of what
+    their resistances have moved since they were read [-].
+    ``volts``, shape (moments, c): of each conductor about the star point [V].
+    ``tied``, shape (moments, c): between each conductor and the hull, without faults
+    [S].
+    ``neutral``, shape (moments,): between the star point, or the middle, and the hull
+    [S].
     """
 
     at: Array

@@ -28,12 +28,8 @@ _STRAP = 1e-3  # a solid tie aboard, as a bonding strap; judgement [Ω]
 class Tie:
     """A tie of known conductance, as it can be a key of what is kept.
 
-    Attributes
-    ----------
-    at : str or None
-        Neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    conductance : float
-        To the hull. [S]
+    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
+    ``conductance``: to the hull [S].
     """
 
     at: str | None = None
@@ -48,14 +44,10 @@ FLOATING = Tie()
 class Earthing:
     """How a system is tied to the hull, a sample a row.
 
-    Attributes
-    ----------
-    at : str or None
-        Neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    conductance : ndarray, shape (samples,)
-        To the hull. [S]
-    ashore : bool
-        Whether what flows through the tie returns ashore; else at the switchboard.
+    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
+    ``conductance``, shape (samples,): to the hull [S].
+    ``ashore``: whether what flows through the tie returns ashore; else at the
+    switchboard.
     """
 
     at: str | None

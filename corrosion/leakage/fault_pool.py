@@ -43,16 +43,10 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 class FaultPool:
     """Samples of all faults of a ship, and those of one system that stood together.
 
-    Attributes
-    ----------
-    drawn : DrawnFaults
-        Of all her faults.
-    beside : tuple of ndarray, shape (samples, faults)
-        What else hangs together with them.
-    later : dict of int to list of (float, ndarray)
-        Moment and resistance at further hours of reading. [s], [Ω]
-    together : list of (list of int, Together)
-        Faults of each system of which some stood together, and the system.
+    ``drawn``: of all her faults.
+    ``beside``, shape (samples, faults): what else hangs together with them.
+    ``later``: moment and resistance at further hours of reading [s], [Ω].
+    ``together``: faults of each system of which some stood together, and the system.
     """
 
     drawn: DrawnFaults

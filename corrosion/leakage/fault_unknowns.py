@@ -48,35 +48,26 @@ from corrosion.records.ship import Ship
 class FaultUnknowns:
     """All that is not known for certain about the faults, a sample a row.
 
-    Attributes
-    ----------
-    spans : FaultIntervals
-        When each stood.
-    path : ResistancePath
-        Resistance of each fault at any time; NaN where no network drives it.
-    direct_volts : ndarray, shape (samples, faults)
-        Direct voltage behind a fault of an alternating system; 0: none. [V]
-    amps : ndarray, shape (samples, faults)
-        Current of a source that is no ground fault, as measured, true to the clamp's
-        tolerance; direct current is positive into the steel; else NaN. [A]
-    pole : ndarray of int, shape (samples, faults)
-        Position of the conductor that touches the hull.
-    trip : ndarray, shape (samples, faults)
-        The most that a fault passes without opening its branch. [A]
-    place : ndarray, shape (samples, faults)
-        Uniform number that says where in the ship a fault is that was not found. [-]
-    capacitance, insulation : mapping of str to ndarray, shape (samples,)
-        Each conductor of each system to hull, healthy. [F], [Ω]
-    winding : ndarray, shape (samples,)
-        Direct-current resistance of a lamp transformer's winding, if blank. [Ω]
-    law : LampLaw
-        How lamps draw current.
-    logged : mapping of int to LoggedHours
-        By fault, the hours for which a log measured its current.
-    unexplained : mapping of int to tuple of Unexplained
-        By fault, clamp readings that no resistance explains.
-    doubts : tuple of str
-        What the dates of her faults leave open.
+    ``spans``: when each stood.
+    ``path``: resistance of each fault at any time; NaN where no network drives it.
+    ``direct_volts``, shape (samples, faults): direct voltage behind a fault of an
+    alternating system; 0: none [V].
+    ``amps``, shape (samples, faults): current of a source that is no ground fault, as
+    measured, true to the clamp's tolerance; direct current is positive into the steel;
+    else NaN [A].
+    ``pole``, shape (samples, faults): position of the conductor that touches the hull.
+    ``trip``, shape (samples, faults): the most that a fault passes without opening its
+    branch [A].
+    ``place``, shape (samples, faults): uniform number that says where in the ship a
+    fault is that was not found [-].
+    ``capacitance``, ``insulation``, shape (samples,): each conductor of each system to
+    hull, healthy [F], [Ω].
+    ``winding``, shape (samples,): direct-current resistance of a lamp transformer's
+    winding, if blank [Ω].
+    ``law``: how lamps draw current.
+    ``logged``: by fault, the hours for which a log measured its current.
+    ``unexplained``: by fault, clamp readings that no resistance explains.
+    ``doubts``: what the dates of her faults leave open.
     """
 
     spans: FaultIntervals

@@ -19,22 +19,15 @@ from corrosion.records.ship import Current, System
 class SystemCurrents:
     """Currents into the steel from one system during a step of time.
 
-    Attributes
-    ----------
-    current : {'ac', 'dc'}
-        Kind.
-    hertz : float
-        Frequency; 0 for direct current. [Hz]
-    faults : ndarray of int, shape (leaking,)
-        Positions in ``ship.faults``.
-    amps : ndarray, shape (samples, stretches, leaking)
-        Into the steel; complex rms phasors for alternating current. [A]
-    lamps : ndarray, shape (samples, stretches) or None
-        From the conductors into the hull at the switchboard, beyond what flows there
-        without faults: through the detector lamps, an insulation monitor, and a strap
-        that earths the system aboard. [A]
-    system : System or None
-        None: currents of no system of hers.
+    ``current``: kind.
+    ``hertz``: frequency; 0 for direct current [Hz].
+    ``faults``, shape (leaking,): positions in ``ship.faults``.
+    ``amps``, shape (samples, stretches, leaking): into the steel; complex rms phasors
+    for alternating current [A].
+    ``lamps``, shape (samples, stretches): from the conductors into the hull at the
+    switchboard, beyond what flows there without faults: through the detector lamps, an
+    insulation monitor, and a strap that earths the system aboard [A].
+    ``system``: None: currents of no system of hers.
     """
 
     current: Current

@@ -29,20 +29,15 @@ from corrosion.records.ship import Ship, System
 class InferredSystem:
     """What the readings of one system teach; its faults in the evidence's order.
 
-    Attributes
-    ----------
-    capacitance, insulation : ndarray, shape (samples,)
-        Each conductor to hull, healthy. [F], [Ω]
-    resistance, pole, direct_volts : ndarray, shape (samples, faults)
-        Of each fault when first read [Ω], its conductor, and the direct voltage behind
-        it [V].
-    later : mapping of int to list of (float, ndarray)
-        By fault, moment and resistance at each further hour of reading. [s], [Ω]
-    unexplained : mapping of int to tuple of Unexplained
-        By fault, clamp readings that no resistance explains.
-    part : mapping of int to ndarray of int, shape (samples,)
-        By fault, in which part of its date it was found: the position in
-        `corrosion.leakage.dated_states.dated_states` where that has more than one.
+    ``capacitance``, ``insulation``, shape (samples,): each conductor to hull, healthy
+    [F], [Ω].
+    ``resistance``, ``pole``, ``direct_volts``, shape (samples, faults): of each fault
+    when first read [Ω], its conductor, and the direct voltage behind it [V].
+    ``later``: by fault, moment and resistance at each further hour of reading [s], [Ω].
+    ``unexplained``: by fault, clamp readings that no resistance explains.
+    ``part``, shape (samples,): by fault, in which part of its date it was found: the
+    position in `corrosion.leakage.dated_states.dated_states` where that has more than
+    one.
     """
 
     capacitance: Array

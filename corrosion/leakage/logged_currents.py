@@ -37,17 +37,11 @@ _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 class LoggedHours:
     """What a log measured of one fault, as running sums over time.
 
-    Attributes
-    ----------
-    current : {'ac', 'dc'}
-        What was logged.
-    edges : ndarray, shape (edges,)
-        Moments between which both sums run evenly. [s]
-    seconds : ndarray, shape (edges,)
-        Time covered up to each. [s]
-    charge : ndarray, shape (edges,)
-        Charge logged up to each, over the share of its time in which the fault is
-        there: a mean over hours holds those in which it is not. [C]
+    ``current``: what was logged.
+    ``edges``, shape (edges,): moments between which both sums run evenly [s].
+    ``seconds``, shape (edges,): time covered up to each [s].
+    ``charge``, shape (edges,): charge logged up to each, over the share of its time in
+    which the fault is there: a mean over hours holds those in which it is not [C].
     """
 
     current: Current

@@ -24,17 +24,12 @@ _REACH: Final = 2.5  # standard deviations of the prior that it spans, either wa
 class ResistanceLaw:
     """A ship's own medians and spreads, weighed by what is known of her faults.
 
-    Attributes
-    ----------
-    usual : tuple of float
-        Mean and standard deviation of the logarithm over all ships. [ln Ω], [-]
-    median, spread : ndarray, shape (cells,)
-        Points of the grid. [ln Ω], [-]
-    apart : float
-        Share of her faults that are as those of any ship: a dead short on a dry one.
-        Without it her law's tail would sooner call a sure reading a slip. [-]
-    cell : ndarray of int, shape (samples,)
-        Point of each sample.
+    ``usual``: mean and standard deviation of the logarithm over all ships [ln Ω], [-].
+    ``median``, ``spread``, shape (cells,): points of the grid, in the end
+    those of some sample [ln Ω], [-].
+    ``apart``: share of her faults that are as those of any ship: a dead short on a dry
+    one. Without it her law's tail would sooner call a sure reading a slip [-].
+    ``cell``, shape (samples,): point of each sample.
     """
 
     usual: tuple[float, float]
@@ -82,7 +77,10 @@ class ResistanceLaw:
         for one, likely in zip(ohms.T, weight.T, strict=True):
             score += np.log(found.over_usual(one) @ likely / likely.sum())
         cell, _ = sample_cell(np.exp(score - score.max())[None], uniform)
-        return replace(found, cell=cell)
+        drawn, mine = np.unique(cell, return_inverse=True)
+        return replace(
+            found, median=found.median[drawn], spread=found.spread[drawn], cell=mine
+        )
 
     def over_usual(self, ohms: Array) -> Array:
         """Return the density of resistances by each law over the usual one.

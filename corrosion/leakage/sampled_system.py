@@ -32,14 +32,10 @@ _FAR = 4.0  # standard deviations beyond which the network does not explain a re
 class Unexplained:
     """A clamp reading that no resistance explains: it holds in its own stay alone.
 
-    Attributes
-    ----------
-    berth : Berth
-        Where it was read.
-    current : {'ac', 'dc'}
-        What was read.
-    amps : ndarray, shape (samples,)
-        Within the clamp's tolerance; direct current is positive into the steel. [A]
+    ``berth``: where it was read.
+    ``current``: what was read.
+    ``amps``, shape (samples,): within the clamp's tolerance; direct current is positive
+    into the steel [A].
     """
 
     berth: Berth

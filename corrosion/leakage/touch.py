@@ -91,20 +91,14 @@ def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> 
 class Standing:
     """One system at a moment, with the ground faults that stand then.
 
-    Attributes
-    ----------
-    faults : ndarray of int, shape (standing,)
-        Positions in ``ship.faults``.
-    admittance : ndarray, shape (samples, c)
-        Each conductor to hull, faults included, lamps not. [S]
-    tie : float
-        Neutral point to hull, as through the shore earth. [S]
-    earthed : float
-        Whatever ties her to earth, neutral point or conductor. [S]
-    fed : System
-        The system as it is fed.
-    amps : ndarray, shape (samples, standing)
-        Through each fault, as far as its branch is not opened. [A]
+    ``faults``, shape (standing,): positions in ``ship.faults``.
+    ``admittance``, shape (samples, c): each conductor to hull, faults included, lamps
+    not [S].
+    ``tie``: neutral point to hull, as through the shore earth [S].
+    ``earthed``: whatever ties her to earth, neutral point or conductor [S].
+    ``fed``: the system as it is fed.
+    ``amps``, shape (samples, standing): through each fault, as far as its branch is not
+    opened [A].
     """
 
     faults: IntArray

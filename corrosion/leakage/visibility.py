@@ -152,10 +152,8 @@ def _may_have_ended(fault: Fault) -> bool:
 class DatesSaid:
     """How likely the dates of faults are, up to a factor of each fault.
 
-    Attributes
-    ----------
-    shown, hidden : ndarray, shape (samples, faults)
-        If it could be shown, and if it could not. [-]
+    ``shown``, ``hidden``, shape (samples, faults): if it could be shown, and if it
+    could not [-].
     """
 
     shown: Array

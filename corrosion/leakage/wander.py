@@ -23,14 +23,9 @@ _INSTANT = 1e-4  # of the memory: a time so short is a moment
 class Wander:
     """Scatter of the logarithm of a fault's resistance.
 
-    Attributes
-    ----------
-    daily : float
-        Variance of the part that is new each day. [-]
-    slow : float
-        Variance of the difference that the slow part makes over a long time. [-]
-    memory : float
-        Time in which the slow part is forgotten. [s]
+    ``daily``: variance of the part that is new each day [-].
+    ``slow``: variance of the difference that the slow part makes over a long time [-].
+    ``memory``: time in which the slow part is forgotten [s].
     """
 
     daily: float
@@ -115,23 +110,16 @@ class ResistancePath:
     A fault has one resistance in each stay: that of the mean current over the time in
     which it stood there; and another for all the time in which it was hidden.
 
-    Attributes
-    ----------
-    ohms : ndarray, shape (samples, faults)
-        When it was first read. [Ω]
-    moment : ndarray, shape (samples, faults)
-        When that was. [s]
-    turned, ended : ndarray, shape (samples, faults)
-        From when to when it stood as it was read: since it was found if it was hidden
-        until then, else since it began; no later than the date of the estimate. [s]
-    hidden : ndarray, shape (samples, faults)
-        Resistance before that. [Ω]
-    wander : Wander
-        How it scatters elsewhere.
-    score : ndarray, shape (samples, faults)
-        By how many standard deviations it lies off, away from the readings. [-]
-    knots : mapping of int to Knots
-        Of the faults that were read at more than one hour: all of them.
+    ``ohms``, shape (samples, faults): when it was first read [Ω].
+    ``moment``, shape (samples, faults): when that was [s].
+    ``turned``, ``ended``, shape (samples, faults): from when to when it stood as it was
+    read: since it was found if it was hidden until then, else since it began; no later
+    than the date of the estimate [s].
+    ``hidden``, shape (samples, faults): resistance before that [Ω].
+    ``wander``: how it scatters elsewhere.
+    ``score``, shape (samples, faults): by how many standard deviations it lies off,
+    away from the readings [-].
+    ``knots``: of the faults that were read at more than one hour: all of them.
     """
 
     ohms: Array

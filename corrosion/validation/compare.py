@@ -48,7 +48,7 @@ def _plates(
     _, deepest = life.lost(np.array([NOW]))
     zones, gauged = answer.zones, set(survey.plate.tolist())
     for k, plate in enumerate(life.vessel.plates):
-        if "bronze" in plate.metal:
+        if plate.bronze:
             continue
         row = zones[plate.zone]
         name = "left_gauged" if k in gauged else "left_ungauged"
@@ -68,7 +68,7 @@ def _metal(life: Life, answer: Answer) -> Iterator[tuple[str, Item | None]]:
     if life.vessel.of.propeller and not strays.anodes.any():
         yield "own_metals_kg", interval(told, life.own_kg().sum(), "own_metals_kg")
     for k, plate in enumerate(life.vessel.plates):
-        if "bronze" not in plate.metal:
+        if not plate.bronze:
             row = answer.zones[plate.zone]
             yield "zone_stray_kg", interval(row, strays.taken_kg[k], "stray_kg")
             faults = max(strays.taken_kg[k] - strays.couple_kg[k], 0.0)
@@ -171,7 +171,7 @@ def gauged_day(survey: Survey, answer: Answer) -> list[Item | None]:
             continue
         zone, date = str(row["zone"]), str(row["date"])
         told = answer.zones[zone]["left_mm"]["p50"]
-        reading = float(str(row["thickness_mm"])) - answer.campaign_bias(zone, date)
+        reading = survey.read_mm[k] - answer.campaign_bias(zone, date)
         allowed = 2.0 * np.hypot(survey.sd_mm[k], _SPREAD[str(row["surface"])])
         out.append(float(abs(told - reading) <= allowed))
     return out

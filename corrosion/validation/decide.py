@@ -34,7 +34,7 @@ def _margin(life: Life, moment: float) -> Array:
     plates = life.vessel.plates
     limit = np.array([plate.limit_mm for plate in plates])
     pit = np.array([plate.pit_limit_mm for plate in plates])
-    bronze = np.array(["bronze" in plate.metal for plate in plates])
+    bronze = np.array([plate.bronze for plate in plates])
     return np.where(bronze, np.inf, np.minimum(left - limit, under - pit))
 
 
@@ -80,7 +80,7 @@ def _zone_scores(
     now, ahead = (on_line(life, survey, t) for t in (NOW, life.voyages.next_docking))
     wide = 1.2816 * _LINE_MM
     for k, plate in enumerate(life.vessel.plates):
-        if "bronze" in plate.metal:
+        if plate.bronze:
             continue
         row, thin = answer.zones[plate.zone], float(below[k])
         chance = float(row["chance_below_limit"])
@@ -102,7 +102,7 @@ def _dates(life: Life, answer: Answer) -> list[Item | None]:
     out: list[Item | None] = []
     for k, plate in enumerate(life.vessel.plates):
         told = answer.zones[plate.zone]["inspect_by"]
-        if told is None or "bronze" in plate.metal:
+        if told is None or plate.bronze:
             continue
         moment = (date.fromisoformat(told) - date(1970, 1, 1)).days * DAY
         if NOW + 60.0 * DAY < moment < AHEAD:
@@ -130,8 +130,7 @@ def on_line(life: Life, survey: Survey, moment: float) -> Array:
         mine = np.flatnonzero(survey.plate == k)
         moments = survey.moments[survey.campaign[mine]]
         years = np.append((moments - life.vessel.built) / YEAR, 0.0)
-        read = [float(str(survey.rows[m]["thickness_mm"])) for m in mine]
-        thick = np.append(read, line[k])
+        thick = np.append(survey.read_mm[mine], line[k])
         slopes[k] = min(np.polyfit(years, thick, 1)[0], 0.0)  # level where it rises
         line[k] = thick.mean() + slopes[k] * (age - years.mean())
     blank = np.isnan(slopes)
@@ -140,16 +139,16 @@ def on_line(life: Life, survey: Survey, moment: float) -> Array:
 
 
 def _ordered(life: Life, least_first: Array) -> list[str]:
-    bronze = np.array(["bronze" in plate.metal for plate in life.vessel.plates])
+    bronze = np.array([plate.bronze for plate in life.vessel.plates])
     order = np.argsort(np.where(bronze, np.inf, least_first), kind="stable")
     return [life.vessel.plates[k].zone for k in order]
 
 
 def _by_wasted(life: Life, survey: Survey) -> list[str]:
     wasted = np.zeros(len(life.vessel.plates))
-    for k, row in zip(survey.plate, survey.rows, strict=True):  # the latest stays
+    for k, read in zip(survey.plate, survey.read_mm, strict=True):  # the latest stays
         built = life.vessel.plates[k].built_mm
-        wasted[k] = (built - float(str(row["thickness_mm"]))) / built
+        wasted[k] = (built - read) / built
     return _ordered(life, -wasted)
 
 

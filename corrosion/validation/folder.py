@@ -127,10 +127,10 @@ def _zones(life: Life, habits: Habits) -> Iterable[Row]:
             "gauge_hours": plate.gauge_hours,
             "inside": None if plate.exposure == "bilge" else plate.inside,
         }
-        if seen is not None and "bronze" not in plate.metal:
+        if seen is not None and not plate.bronze:
             row |= {"bare_percent": seen[0], "bare_seen": seen[1]}
         past = [t for t in life.paintings[k] if t < NOW]
-        if habits.dockings and len(past) > 1 and "bronze" not in plate.metal:
+        if habits.dockings and len(past) > 1 and not plate.bronze:
             row["painted"] = written_date(float(max(past)), 2)
         yield row
 
@@ -228,7 +228,7 @@ def _works(life: Life, habits: Habits) -> Iterable[Row]:
     begins = life.voyages.log_begins
     if habits.dockings:
         for k, plate in enumerate(life.vessel.plates):
-            for moment in () if "bronze" in plate.metal else life.paintings[k]:
+            for moment in () if plate.bronze else life.paintings[k]:
                 if begins < moment < NOW:
                     date = written_date(float(moment), 2)
                     yield {"date": date, "zone": plate.zone, "work": "painted"}

@@ -233,7 +233,7 @@ def weather(
     whole = nature.one("natural_rate")
     rate = rate * pace * [common.get(p.exposure, whole) for p in plates]
     metal = np.array([_ALUMINIUM if "alu" in p.metal else 1.0 for p in plates])
-    bronze = np.array([0.0 if "bronze" in p.metal else 1.0 for p in plates])
+    bronze = np.array([0.0 if p.bronze else 1.0 for p in plates])
     area = np.array([plate.area for plate in plates])[:, None] / SITES
     rank = np.log(rng.random((shape[0], SITES))) / (_PITS * area)
     worst = ndtri(np.exp(rank)) - ndtri(0.5 ** (1.0 / _PITS))  # of a square metre: 0

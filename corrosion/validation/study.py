@@ -1,31 +1,31 @@
 """Runs a study: lives ships, writes them down, and asks the estimate about them."""
 
+import signal
 import time
 import traceback
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
-from contextlib import AbstractContextManager, nullcontext
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from types import FrameType
 
 import numpy as np
 
 import corrosion
 from corrosion.foundation.cache import nothing_large
-from corrosion.validation.answers import Answer
-from corrosion.validation.ask import hunts, plan
+from corrosion.validation.answers import Answer, hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
 from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
 from corrosion.validation.habits import Habits
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.life import Life, live
-from corrosion.validation.limit import TooLong, limited
 from corrosion.validation.line import years_late
 from corrosion.validation.logbook import Logbook, keep_log
 from corrosion.validation.nature import DAY, Nature
@@ -64,6 +64,32 @@ class Asked:
     assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     estimate_seed: int = 1
     law: Callable[[], AbstractContextManager[None]] = nullcontext
+
+
+class TooLong(Exception):
+    """An estimate took more processor time than it was given."""
+
+
+def _stop(_number: int, _frame: FrameType | None) -> None:
+    raise TooLong
+
+
+@contextmanager
+def limited(seconds: float) -> Iterator[None]:
+    """Raise TooLong in the block after so many seconds of processor; 0: never.
+
+    A system without such a clock sets no limit.
+    """
+    if not seconds or not hasattr(signal, "SIGVTALRM"):
+        yield
+        return
+    before = signal.signal(signal.SIGVTALRM, _stop)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0.0)
+        signal.signal(signal.SIGVTALRM, before)
 
 
 def run_ships(

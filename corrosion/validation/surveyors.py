@@ -34,6 +34,11 @@ class Survey:
     bias_mm: Array  # of its campaign
     sd_mm: Array  # standard error of the mean as a careful surveyor would state it
 
+    @property
+    def read_mm(self) -> Array:
+        """Thickness as written [mm]."""
+        return np.array([row["thickness_mm"] for row in self.rows], float)
+
 
 def survey(life: Life, habits: Habits) -> Survey:
     """Return every gauging of a life until now.
@@ -52,7 +57,7 @@ def survey(life: Life, habits: Habits) -> Survey:
     steel = [
         k
         for k, plate in enumerate(life.vessel.plates)
-        if "bronze" not in plate.metal and rng.random() < _REACHED
+        if not plate.bronze and rng.random() < _REACHED
     ]
     sites = life.plating.even(moments, life.strays.added)
     even, _, inside = life.works.before(moments)

@@ -34,6 +34,11 @@ class Plate:
     middle: tuple[float, float, float] = (0.0, 0.0, 0.0)  # along, across, below [m]
 
     @property
+    def bronze(self) -> bool:
+        """Whether it is a propeller, which nobody gauges."""
+        return "bronze" in self.metal
+
+    @property
     def wet(self) -> bool:
         """Whether the sea touches it."""
         return self.exposure == "immersed"
@@ -147,7 +152,7 @@ def _on_a_shaft(plate: Plate, nature: Nature) -> Plate:
     The oil film of bearings keeps it apart unless a brush rides on the shaft, fitted
     and kept in most ships; one in five had it measured.
     """
-    if "bronze" not in plate.metal:
+    if not plate.bronze:
         return plate
     kept, wrote = nature.rng("shaft").random(2)
     ohms = nature.one("brush_ohm" if kept < _BRUSHES else "bearing_ohm")

@@ -128,7 +128,7 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         wet=wet,
         area=area,
         rest=np.array([REST[plate.metal] for plate in plates]),
-        bronze=np.array(["bronze" in plate.metal for plate in plates], float),
+        bronze=np.array([plate.bronze for plate in plates], float),
         water=vessel.resistivity / (2.0 * np.pi * gap),
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),

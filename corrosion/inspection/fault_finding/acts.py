@@ -14,31 +14,20 @@ from corrosion.records.ship import OpenWhen
 class Act:
     """One step of a hunt.
 
-    Attributes
-    ----------
-    act : {'look', 'clamp', 'open', 'test'}
-        What is done.
-    circuit, fed_from : str or None
-        To which circuit, and its panel; None: the whole system, the switchboard.
-    also_stops : tuple of str
-        What an open breaker stops beside its own circuit.
-    permission : str
-        Who must agree: names, ``ask`` (the engineer of the watch) or ``none``.
-    open_when : str or None
-        How the ship must lie for it; None: nothing is opened.
-    needs : str
-        Who it takes to do it.
-    minutes : float
-        What it takes; an opening with one look at the lamps. [min]
-    chance : float or None
-        That it shows the fault: that the indication goes with what is opened, that the
-        clamp reads it, that the test finds it. None: a look finds no circuit. [-]
-    panel_first : bool
-        Whether a panel is opened before its branches.
-    vital : bool
-        Whether somebody's safety hangs on it.
-    test : str or None
-        Test volts of the circuit, of a test.
+    ``act``: what is done.
+    ``circuit``, ``fed_from``: to which circuit, and its panel; None: the whole system,
+    the switchboard.
+    ``also_stops``: what an open breaker stops beside its own circuit.
+    ``permission``: who must agree: names, ``ask`` (the engineer of the watch) or
+    ``none``.
+    ``open_when``: how the ship must lie for it; None: nothing is opened.
+    ``needs``: who it takes to do it.
+    ``minutes``: what it takes; an opening with one look at the lamps [min].
+    ``chance``: that it shows the fault: that the indication goes with what is opened,
+    that the clamp reads it, that the test finds it. None: a look finds no circuit [-].
+    ``panel_first``: whether a panel is opened before its branches.
+    ``vital``: whether somebody's safety hangs on it.
+    ``test``: test volts of the circuit, of a test.
     """
 
     act: Literal["look", "clamp", "open", "test"]
@@ -59,12 +48,8 @@ class Act:
 class Withheld:
     """A circuit that may hold the fault and is not proposed to be opened.
 
-    Attributes
-    ----------
-    circuit, why, permission : str
-        Which, why not, and who would have to agree.
-    chance : float
-        That the fault is on it, not below it. [-]
+    ``circuit``, ``why``, ``permission``: which, why not, and who would have to agree.
+    ``chance``: that the fault is on it, not below it [-].
     """
 
     circuit: str
@@ -86,23 +71,15 @@ class Halving:
 class HuntSheet:
     """The steps of a hunt and what they are expected to take.
 
-    Attributes
-    ----------
-    acts : tuple of Act
-        In order: the look, clamps, opens, tests.
-    withheld : tuple of Withheld
-        What is not proposed, and why.
-    offered_chance : float
-        Chance that the fault is on a circuit that may be opened. [-]
-    expected_minutes, minutes_90 : float or None
-        Expected, and enough with a chance of 90 %, given that it is; None: nothing
-        may be opened. [min]
-    expected_by_list : float or None
-        Expected where the same circuits are opened in the order of the list. [min]
-    halving : Halving or None
-        None: it is not offered.
-    no_halving : str
-        Why not; empty where it is offered.
+    ``acts``: in order: the look, clamps, opens, tests.
+    ``withheld``: what is not proposed, and why.
+    ``offered_chance``: chance that the fault is on a circuit that may be opened [-].
+    ``expected_minutes``, ``minutes_90``: expected, and enough with a chance of 90 %,
+    given that it is; None: nothing may be opened [min].
+    ``expected_by_list``: expected where the same circuits are opened in the order of
+    the list [min].
+    ``halving``: None: it is not offered.
+    ``no_halving``: why not; empty where it is offered.
     """
 
     acts: tuple[Act, ...]

@@ -75,21 +75,13 @@ def strictest(permissions: Iterable[str]) -> str:
 class Permits:
     """What may be opened of one system, as the ship lies and with what is open.
 
-    Attributes
-    ----------
-    circuits : mapping of str to HuntCircuit
-        All circuits of the system, ruled out or not.
-    tree : mapping of (str or None) to tuple of str
-        What each panel feeds; None: the switchboard.
-    lies : {'under way', 'alongside', 'dead ship'}
-        How the ship lies.
-    opened : frozenset of str
-        Circuits that are open now.
-    agreed : frozenset of str
-        Vital circuits for which whoever must agree has agreed, with what takes over
-        running.
-    assumptions : Assumptions
-        Minutes for a look, and the chance that a clamp shows a fault.
+    ``circuits``: all circuits of the system, ruled out or not.
+    ``tree``: what each panel feeds; None: the switchboard.
+    ``lies``: how the ship lies.
+    ``opened``: circuits that are open now.
+    ``agreed``: vital circuits for which whoever must agree has agreed, with what takes
+    over running.
+    ``assumptions``: minutes for a look, and the chance that a clamp shows a fault.
     """
 
     circuits: Mapping[str, HuntCircuit]

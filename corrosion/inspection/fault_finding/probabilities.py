@@ -16,30 +16,18 @@ from corrosion.records.ship import Fault, System
 class Seen:
     """What is known of the fault that is hunted.
 
-    Attributes
-    ----------
-    conductor : str or None
-        The conductor whose lamp is out; None: not known.
-    worked_on : frozenset of str
-        Circuits on which work was done lately.
-    stayed : tuple of str
-        Circuits that were opened while the indication stayed, in order.
-    gone : str or None
-        Circuit with whose opening it went.
-    closed : frozenset of str
-        Of these, the ones that were closed again; the others stand open.
-    silent : tuple of str
-        Circuits whose feeder was clamped and showed nothing.
-    shown : str or None
-        Circuit on whose feeder the clamp showed the fault.
-    agreed : frozenset of str
-        Vital circuits for which whoever must agree has agreed, with what takes over
-        running.
-    held : tuple of str
-        Circuits that stand open beside these.
-    among : tuple of tuple of str
-        Sets of circuits that were opened together and with which it went: the fault is
-        on one of each set.
+    ``conductor``: the conductor whose lamp is out; None: not known.
+    ``worked_on``: circuits on which work was done lately.
+    ``stayed``: circuits that were opened while the indication stayed, in order.
+    ``gone``: circuit with whose opening it went.
+    ``closed``: of these, the ones that were closed again; the others stand open.
+    ``silent``: circuits whose feeder was clamped and showed nothing.
+    ``shown``: circuit on whose feeder the clamp showed the fault.
+    ``agreed``: vital circuits for which whoever must agree has agreed, with what takes
+    over running.
+    ``held``: circuits that stand open beside these.
+    ``among``: sets of circuits that were opened together and with which it went: the
+    fault is on one of each set.
     """
 
     conductor: str | None = None
@@ -66,18 +54,12 @@ class Seen:
 class Chances:
     """Chance of each circuit, and what it rests on.
 
-    Attributes
-    ----------
-    circuits : tuple of str
-        Names, as given.
-    chance : ndarray, shape (N,)
-        Sums to one. [-]
-    history : ndarray, shape (N,)
-        Faults in the log on each, older ones counting less. [-]
-    without_history : tuple of str
-        Circuits with no fault in the log: all such are as likely as one another.
-    note : str
-        One sentence on what the chances rest on.
+    ``circuits``: names, as given.
+    ``chance``, shape (N,): sums to one [-].
+    ``history``, shape (N,): faults in the log on each, older ones counting less [-].
+    ``without_history``: circuits with no fault in the log: all such are as likely as
+    one another.
+    ``note``: one sentence on what the chances rest on.
     """
 
     circuits: tuple[str, ...]

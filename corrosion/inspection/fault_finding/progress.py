@@ -22,29 +22,18 @@ Next = Literal["look", "clamp", "open", "test", "close", "end", "none"]
 class Progress:
     """How far a hunt has come.
 
-    Attributes
-    ----------
-    hunt : str
-        Its id.
-    system : str
-        The system hunted in.
-    lies : {'under way', 'alongside', 'dead ship'}
-        How the ship lay when it began.
-    seen : Seen
-        What was clamped and opened.
-    looked : str or None
-        Whether the indication ``stayed`` or ``went`` at the last look; None: nobody
-        has looked.
-    skipped : frozenset of (str, str)
-        Acts passed over for now: what (``clamped``, ``opened``, ``tested``), circuit.
-    tested : mapping of str to float
-        Insulation test of each circuit. [Ω]
-    ended : {'isolated', 'cleared'} or None
-        How it ended.
-    circuit : str or None
-        On which circuit, where it ended.
-    steps : tuple of HuntStep
-        The rows.
+    ``hunt``: its id.
+    ``system``: the system hunted in.
+    ``lies``: how the ship lay when it began.
+    ``seen``: what was clamped and opened.
+    ``looked``: whether the indication ``stayed`` or ``went`` at the last look; None:
+    nobody has looked.
+    ``skipped``: acts passed over for now: what (``clamped``, ``opened``, ``tested``),
+    circuit.
+    ``tested``: insulation test of each circuit [Ω].
+    ``ended``: how it ended.
+    ``circuit``: on which circuit, where it ended.
+    ``steps``: the rows.
     """
 
     hunt: str

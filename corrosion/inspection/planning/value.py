@@ -37,21 +37,14 @@ class Prospect:
     dealt with at once; below one at the docking, renewed there; as likely as ``again``,
     gauged again before; else left.
 
-    Attributes
-    ----------
-    margin : ndarray, shape (samples, zones)
-        Least margin over a limit at the docking. [m]
-    signal : ndarray, shape (samples, zones)
-        What a gauging of each zone today would read, but for its error: the least
-        margin today. [m]
-    sd : ndarray, shape (zones,)
-        Standard uncertainty of that reading, > 0. [m]
-    consequence : ndarray, shape (zones,)
-        1 to 5. [-]
-    renewal : float
-        Chance below limit at which renewing costs as much as leaving. [-]
-    again : float
-        Chance below limit at the docking from which a zone is gauged again before. [-]
+    ``margin``, shape (samples, zones): least margin over a limit at the docking [m].
+    ``signal``, shape (samples, zones): what a gauging of each zone today would read,
+    but for its error: the least margin today [m].
+    ``sd``, shape (zones,): standard uncertainty of that reading, > 0 [m].
+    ``consequence``, shape (zones,): 1 to 5 [-].
+    ``renewal``: chance below limit at which renewing costs as much as leaving [-].
+    ``again``: chance below limit at the docking from which a zone is gauged again
+    before [-].
 
     Raises
     ------

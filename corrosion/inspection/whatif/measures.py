@@ -25,21 +25,13 @@ from corrosion.records.ship import Berth, Ship
 class Measure:
     """One change, in words, and what it does to a case and to when faults stood.
 
-    Attributes
-    ----------
-    words : str
-        What is changed.
-    inputs : callable
-        From the case as it was to the case as it would have been; the same object
-        where only the faults' times change.
-    spans : callable
-        From the case and when its faults stood to when they would have.
-    since : float
-        Before which nothing is otherwise. [s]
-    needs : str
-        Who it takes, at the least.
-    caution : str or None
-        What can hurt whoever does it.
+    ``words``: what is changed.
+    ``inputs``: from the case as it was to the case as it would have been; the same
+    object where only the faults' times change.
+    ``spans``: from the case and when its faults stood to when they would have.
+    ``since``: before which nothing is otherwise [s].
+    ``needs``: who it takes, at the least.
+    ``caution``: what can hurt whoever does it.
     """
 
     words: str

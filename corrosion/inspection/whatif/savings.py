@@ -25,28 +25,20 @@ from corrosion.inspection.whatif.measures import Measure
 class Saved:
     """What one measure would have kept, sample by sample.
 
-    Attributes
-    ----------
-    measure : Measure
-        What is changed.
-    history : LossHistory
-        The history as it would have been.
-    stray_kg : ndarray, shape (samples,)
-        Taken from the ship by faults and couple with the measure. [kg]
-    kept_kg, given_up_kg : ndarray, shape (samples,)
-        What the measure keeps, and what is lost with it that was not without: a current
-        that is gone spares nothing either. Zone by zone and state by state, never the
-        difference of two sums. [kg]
-    saved_ceiling_kg : ndarray, shape (samples,)
-        What a naive reckoning would say that it saves. [kg]
-    saved_depth : ndarray, shape (samples, zones)
-        Depth at bare steel kept in each zone. [m]
-    fault_hours : ndarray, shape (samples,)
-        Hours for which faults would not have stood. [h]
-    chance_below : ndarray, shape (zones,)
-        Chance of each zone to be below a limit at the horizon. [-]
-    from_now : FromNow
-        What it keeps from the date of the estimate on.
+    ``measure``: what is changed.
+    ``history``: the history as it would have been.
+    ``stray_kg``, shape (samples,): taken from the ship by faults and couple with the
+    measure [kg].
+    ``kept_kg``, ``given_up_kg``, shape (samples,): what the measure keeps, and what is
+    lost with it that was not without: a current that is gone spares nothing either.
+    Zone by zone and state by state, never the difference of two sums [kg].
+    ``saved_ceiling_kg``, shape (samples,): what a naive reckoning would say that it
+    saves [kg].
+    ``saved_depth``, shape (samples, zones): depth at bare steel kept in each zone [m].
+    ``fault_hours``, shape (samples,): hours for which faults would not have stood [h].
+    ``chance_below``, shape (zones,): chance of each zone to be below a limit at the
+    horizon [-].
+    ``from_now``: what it keeps from the date of the estimate on.
     """
 
     measure: Measure

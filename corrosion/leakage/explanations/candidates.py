@@ -43,17 +43,12 @@ class Part:
 class Candidate:
     """One explanation before anything was read.
 
-    Attributes
-    ----------
-    kind : str
-        What it is.
-    conductors : tuple of int
-        On which conductors; of a fault and a failed lamp the fault's, then the lamp's.
-    prior : float
-        Its chance. [-]
-    parts : tuple of Part
-        Ways in which it may hold; what leads back in the healthy system is the first
-        unknown of each, the resistances of its faults follow.
+    ``kind``: what it is.
+    ``conductors``: on which conductors; of a fault and a failed lamp the fault's, then
+    the lamp's.
+    ``prior``: its chance [-].
+    ``parts``: ways in which it may hold; what leads back in the healthy system is the
+    first unknown of each, the resistances of its faults follow.
     """
 
     kind: Kind

@@ -23,14 +23,10 @@ _ROUNDS: Final = 80  # of the lamps' fixed point: each takes off half of what is
 class OpenBranch:
     """A conductor of a branch that is open: it floats beside its live neighbours.
 
-    Attributes
-    ----------
-    conductor : int
-        Position of the conductor that is open.
-    coupling : ndarray, shape (cases,)
-        To each other conductor, by capacitance or through a load. [S]
-    to_hull : ndarray, shape (cases,)
-        To the hull. [S]
+    ``conductor``: position of the conductor that is open.
+    ``coupling``, shape (cases,): to each other conductor, by capacitance or through a
+    load [S].
+    ``to_hull``, shape (cases,): to the hull [S].
     """
 
     conductor: int
@@ -42,28 +38,19 @@ class OpenBranch:
 class Cases:
     """One explanation, tried at many resistances, capacitances and insulations.
 
-    Attributes
-    ----------
-    system : System
-        As it is fed.
-    family : int
-        So many cases that follow one another are the parts of one cell.
-    admittance : ndarray, shape (cases, c)
-        Each conductor to hull, faults included, lamps and meter not. [S]
-    healthy : ndarray, shape (cases,)
-        Of it, what is healthy, of each conductor; to tell the insulation from. [S]
-    neutral : float
-        Star point to hull. [S]
-    poles : tuple of int
-        Conductor of each fault.
-    ohms : ndarray, shape (cases, faults)
-        Resistance of each fault. [Ω]
-    branch : OpenBranch or None
-        A conductor that is open in the branch that was read.
-    dark : int or None
-        Conductor whose lamp does not burn, whatever its volts.
-    off : bool
-        Whether all conductors of the branch that was read are open, and discharged.
+    ``system``: as it is fed.
+    ``family``: so many cases that follow one another are the parts of one cell.
+    ``admittance``, shape (cases, c): each conductor to hull, faults included, lamps and
+    meter not [S].
+    ``healthy``, shape (cases,): of it, what is healthy, of each conductor; to tell the
+    insulation from [S].
+    ``neutral``: star point to hull [S].
+    ``poles``: conductor of each fault.
+    ``ohms``, shape (cases, faults): resistance of each fault [Ω].
+    ``branch``: A conductor that is open in the branch that was read.
+    ``dark``: conductor whose lamp does not burn, whatever its volts.
+    ``off``: whether all conductors of the branch that was read are open, and
+    discharged.
     """
 
     system: System

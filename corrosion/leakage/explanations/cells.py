@@ -31,14 +31,10 @@ _MATTERS: Final = 1e-3  # weight over the highest of a cell that is worth halvin
 class Weighed:
     """A part after the readings.
 
-    Attributes
-    ----------
-    part : Part
-        What was weighed.
-    centre, half : ndarray, shape (cells, unknowns)
-        Of each cell, in standard deviations of each unknown.
-    weight : ndarray, shape (cells,)
-        Prior times likelihood of each cell. [-]
+    ``part``: what was weighed.
+    ``centre``, ``half``, shape (cells, unknowns): of each cell, in standard deviations
+    of each unknown.
+    ``weight``, shape (cells,): prior times likelihood of each cell [-].
     """
 
     part: Part

@@ -10,7 +10,7 @@ from corrosion.inspection.planning.plan import Candidates, Plan
 from corrosion.inspection.planning.value import Prospect
 from corrosion.presentation.answers.bridge import ZoneCard, zone_cards
 from corrosion.presentation.answers.dangers import gauging_cautions
-from corrosion.presentation.answers.plan import Gaugeable
+from corrosion.presentation.answers.plan import Gaugeable, gaugeable
 from corrosion.results import Estimate
 
 
@@ -67,6 +67,12 @@ def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:
         for k, zone in enumerate(names)
     ]
     return sorted(rows, key=lambda row: -row.value / row.card.hours)
+
+
+def weighed(result: Estimate) -> tuple[Gaugeable, list[PlanRow]]:
+    """Return the zones that can be gauged, and their rows."""
+    could = gaugeable(result)
+    return could, plan_rows(result, could)
 
 
 def weigh(known: Prospect, rows: Sequence[PlanRow], chosen: Collection[str]) -> Choice:

@@ -27,6 +27,8 @@ from corrosion.presentation.answers.isolation import (
     isolation_result,
 )
 from corrosion.presentation.answers.leakage import leakage_of_estimate
+from corrosion.presentation.answers.plan import Gaugeable
+from corrosion.presentation.answers.plan_choice import PlanRow, weighed
 from corrosion.presentation.dashboard.reckoning import Tell, shown
 from corrosion.presentation.dashboard.result_cache import ResultCache
 from corrosion.presentation.report import whole_report
@@ -133,6 +135,11 @@ def touched(key: Sampled, one: Ship) -> dict[str, dict[str, Any]]:
 def once(key: Key, make: Callable[[], T]) -> T:
     """Return what was made under a key, or make it; the key names all it rests on."""
     return _answers().get(key, make)
+
+
+def plan_rows(key: Key, result: Estimate) -> tuple[Gaugeable, list[PlanRow]]:
+    """Return the zones that can be gauged, and their rows; the key: the estimate's."""
+    return once(("plan", *key), partial(beside, partial(weighed, result)))
 
 
 def loss_by_year(key: Key, result: Estimate) -> pd.DataFrame:

@@ -1,17 +1,19 @@
 """Gauging plan: hours and ways in, cards in and out, the sheet that is printed."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final, get_args
 
 import streamlit as st
 from markupsafe import Markup
 
+from corrosion.foundation.beside import beside
 from corrosion.foundation.errors import InputError
 from corrosion.presentation.answers import plan_choice
-from corrosion.presentation.answers.plan import Gaugeable, gaugeable, gauging_plan
+from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown, markup
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown, markup
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
@@ -42,13 +44,8 @@ class _Asked:
 def render(chosen: Chosen) -> None:
     """Draw the plan, or the fields for what was read on it."""
     result = page_parts.estimate(chosen)
-    could, rows = cached.once(("plan", *chosen.key), lambda: _weighed(result))
+    could, rows = cached.plan_rows(chosen.key, result)
     _parts(chosen, result, rows, could)
-
-
-def _weighed(result: Estimate) -> tuple[Gaugeable, list[plan_choice.PlanRow]]:
-    could = gaugeable(result)
-    return could, plan_choice.plan_rows(result, could)
 
 
 @st.fragment
@@ -85,10 +82,7 @@ def _picking(
 ) -> None:
     asked: _Asked = st.session_state[_ASKED]
     st.html(_figures(choice, asked.hours))
-    st.html(
-        '<p class="head">Ticked zones are on the sheet; the rest follow by what an '
-        "hour there is worth. Chance: below a limit today.</p>"
-    )
+    st.html(WORDS["plan cards"])
     others = [row for row in rows if row not in choice.rows]
     rest = [row for row in others if row.card.access in asked.ways]
     components.cards(
@@ -160,10 +154,7 @@ def _report(chosen: Chosen, result: Estimate, asked: _Asked) -> None:
         ),
         f"report-{chosen.folder.name}-{chosen.as_of}.html",
     )
-    st.caption(
-        "One file that prints on A4: the answer, ranking, best plan for these hours, "
-        "what-ifs, gaugings, assumptions, sources and cautions. It takes some seconds."
-    )
+    st.caption(WORDS["plan report"])
 
 
 def _refill(result: Estimate, could: Gaugeable) -> None:
@@ -180,12 +171,15 @@ def _refill(result: Estimate, could: Gaugeable) -> None:
     )
     state[_ASKED] = asked
     try:
-        best = gauging_plan(
-            result,
-            hours=asked.hours,
-            access=asked.ways,
-            access_hours={way: h for way, h in asked.most if way in asked.ways},
-            could=could,
+        best = beside(
+            partial(
+                gauging_plan,
+                result,
+                hours=asked.hours,
+                access=asked.ways,
+                access_hours={way: h for way, h in asked.most if way in asked.ways},
+                could=could,
+            )
         )
         state[_PICKED] = tuple(best["zones"])
     except InputError:

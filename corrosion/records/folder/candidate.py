@@ -21,8 +21,7 @@ from corrosion.records.folder.files import (
     this_hour,
     whole_file,
 )
-from corrosion.records.folder.fold_names import fold_names
-from corrosion.records.folder.folder_tables import Tables
+from corrosion.records.folder.folder_tables import Tables, fold_names
 from corrosion.records.folder.mapping import T, record_of
 from corrosion.records.folder.row import R, Row
 from corrosion.records.folder.sheet_rows import read_sheet

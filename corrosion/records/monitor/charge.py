@@ -14,23 +14,27 @@ from dataclasses import dataclass
 from functools import partial
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from corrosion.foundation.data_files import sentences
 from corrosion.foundation.errors import InputError, Problem
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR
 from corrosion.records.folder.doubt_list import grouped
 from corrosion.records.kinds import RecorderWrites
 from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally, hour_sums
-from corrosion.records.monitor.log_doubts import series_doubts
 from corrosion.records.monitor.run import Run
 from corrosion.records.monitor.samples import Series
 from corrosion.records.monitor.state import LogState, integrate, joined, scan
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_SAID: Final = sentences(__file__, "doubts.toml")
+_LOST: Final = 0.1  # of its hours, above which a log loses many
+_LIKELY_AMPS: Final = 100.0  # mean, above which it was likelier milliamperes
 
 Logs = str | PathLike[str] | Iterable[str | PathLike[str]]
 
@@ -137,10 +141,26 @@ def charge(
 def _doubts(
     total: LogState, rules: Mapping[Series, tuple[bool, float]], *, told: bool
 ) -> Iterator[Problem]:
+    """Yield what somebody should look into; ``told``: how the recorder writes."""
     yield from total.doubts
     for series, (held, limit) in rules.items():
         sums = _counted(total.runs[series], held, limit)
-        yield from series_doubts(series, sums, held=held, told=told)
+        seconds, lost = sums["covered"], sums["lost"]
+        mean = sums["magnitude"] / seconds if seconds else 0.0
+        cells = {
+            "series": series,
+            "mean": mean,
+            "lost": lost / HOUR,
+            "whole": (seconds + lost) / HOUR,
+        }
+        for doubt, weight, holds in (
+            ("held", 2, held and not told),
+            ("gaps", 2, lost > _LOST * (seconds + lost)),
+            ("amps", 3, mean > _LIKELY_AMPS),
+        ):
+            if holds:
+                found = _SAID[doubt].format(**cells)
+                yield Problem("monitor", None, "", found, _SAID[f"{doubt}, so"], weight)
 
 
 def _counted(run: Run, held: bool, limit: float) -> dict[str, float]:
