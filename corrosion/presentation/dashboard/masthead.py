@@ -4,11 +4,13 @@ All of it stands in the page's address, so that a view can be sent. The door dra
 not the pages: what a page draws is forgotten with the page.
 """
 
+import shutil
+import tempfile
+import weakref
 from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Final
 
 import streamlit as st
@@ -23,7 +25,7 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted
@@ -40,6 +42,14 @@ CHOOSE_NEXT: Final = "choose next"
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
 _SAID: Final = 8  # problems of an upload; the rest are counted
+
+
+class _Box:
+    """A folder that is removed, unsaid, when the session that holds it ends."""
+
+    def __init__(self) -> None:
+        self.path = Path(tempfile.mkdtemp(prefix="ships-"))
+        weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
 
 
 def draw_masthead() -> Masthead:
@@ -90,8 +100,7 @@ def _ask() -> Asked:
             SYSTEMS,
             key="units",
             bind="query-params",
-            help="For tables and sentences: millimetres and kilograms, or mils and "
-            "pounds. Figures and files stay metric.",
+            help=WORDS["masthead units"],
         )
         folder = ships[name or next(iter(ships))]
         if not for_phones():
@@ -225,11 +234,10 @@ def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> N
 def _add(own: dict[str, Path], data: bytes, file_name: str) -> str:
     """Keep a ship for this session; no other of that name is put away for her."""
     parcel = unpacked(data, file_name)
-    if _BOX not in st.session_state:  # removed when the session ends
-        st.session_state[_BOX] = TemporaryDirectory(prefix="ships-")
+    box = st.session_state.setdefault(_BOX, _Box())
     stem = Path(file_name).stem
     taken = found_ships() | own
     names = (stem, *(f"{stem} ({n})" for n in range(2, len(taken) + 3)))
     name = next(one for one in names if one not in taken)
-    own[name] = place(parcel, Path(st.session_state[_BOX].name) / str(len(own)))
+    own[name] = place(parcel, box.path / str(len(own)))
     return name
