@@ -15,6 +15,7 @@ from tempfile import TemporaryDirectory
 DATA = Path(__file__).parents[1] / "data"
 SHIPS = {"grey-plover": "ship service", "saltmarsh": "main"}
 DAY = ("--as-of", "2026-11-25")
+LIES = ("--ship", "alongside")
 
 
 def commands(ship: str, samples: int, to: Path) -> dict[str, list[str]]:
@@ -27,7 +28,7 @@ def commands(ship: str, samples: int, to: Path) -> dict[str, list[str]]:
         "leakage": ["leakage", folder, *drawn],
         "hull": ["hull", folder, *drawn],
         "isolate": ["isolate", folder, *drawn, "--within", "4h,7d", "--isolators"],
-        "hunt": ["hunt", folder, "--system", SHIPS[ship], *drawn],
+        "hunt": ["hunt", folder, "--system", SHIPS[ship], *LIES, *drawn],
         "plan": ["plan", folder, "--hours", "40", *drawn],
         "report": ["report", folder, "--html", str(to / "report.html"), *drawn],
     }

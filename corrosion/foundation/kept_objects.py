@@ -94,6 +94,7 @@ class _Writer:
         self.arrays: dict[str, Array] = {}
         self._known = known  # held, so that no other thing takes an identity
         self._places = {id(each): place for place, each in enumerate(known)}
+        self._scratch: list[object] = []  # held likewise
 
     def told(self, thing: object) -> Any:
         """Return a thing as JSON; arrays go beside it."""
@@ -121,8 +122,15 @@ class _Writer:
         if isinstance(thing, Path) or type(thing) is date:
             return "path" if isinstance(thing, Path) else "date", [str(thing)]
         kind = type(thing)
-        values = [self.told(getattr(thing, one.name)) for one in _fields(kind)]
+        values = [self.told(self._value(thing, one)) for one in _fields(kind)]
         return f"{kind.__module__}:{kind.__qualname__}", values
+
+    def _value(self, thing: object, one: Field[Any]) -> object:
+        """Return a field's value; none of what is made again when it is asked for."""
+        if one.metadata.get("scratch"):
+            self._scratch.append({})
+            return self._scratch[-1]
+        return getattr(thing, one.name)
 
 
 class _Reader:

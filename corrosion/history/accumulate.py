@@ -12,7 +12,6 @@ from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.part_loss import (
     PartLoss,
-    kg_per_charge,
     natural_rate,
     spared_by_part,
     step_mass,
@@ -170,10 +169,7 @@ class LossAccumulator:
     def add_part(self, number: int) -> None:
         """Add what the berths took in a part of a step, now that it is its turn."""
         for part in self._pending.pop(number, ()):
-            if part.paths.counted:
-                part.add_mass(self.history, self.rows)
-            part.reduce_thickness(self.depth)
-            self._multiplied += part.multiplied()
+            self._multiplied += part.add(self.depth, self.history, self.rows)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
@@ -183,7 +179,8 @@ class LossAccumulator:
         ]
         sets, become = state_sets(paths.inputs, self.rows, paths, step)
         rate = natural_rate(paths, step, natural)
-        apportion = partial(self._apportion, paths, step, rate)
+        own = paths.own_metals(step.number)
+        apportion = partial(self._apportion, paths, step, (rate, own))
         linear, *others = sets
         parts = like_samples(linear)
         loss = StepLoss.joined(
@@ -202,9 +199,14 @@ class LossAccumulator:
         return natural, sets, charges, loss, local, become
 
     def _apportion(
-        self, paths: CurrentPaths, step: Step, rate: Array, states: StateSet
+        self,
+        paths: CurrentPaths,
+        step: Step,
+        of_all: tuple[Array, Array],
+        states: StateSet,
     ) -> StepLoss:
-        wet, sample = paths.wet, states.sample
+        """Net some states; ``of_all``: what nature and own metals do in all [A/m²]."""
+        wet, sample, (rate, own) = paths.wet, states.sample, of_all
         fraction = self.inputs.zones.fraction[self.rows][:, wet]
         held = paths.held(step.number)
         kind: dict[str, list[CurrentSource]] = {"dc": [], "ac": []}
@@ -215,10 +217,7 @@ class LossAccumulator:
             natural=rate[sample],
             protection=self.inputs.protection[self.rows][:, wet][sample],
             held=None if held is None else held.row(sample),
-            steady={
-                COUPLE: states.couple,
-                OWN_METALS: paths.own_metals(step.number)[sample],
-            },
+            steady={COUPLE: states.couple, OWN_METALS: own[sample]},
             sources=(kind["dc"], kind["ac"]),
             fraction=fraction[sample],
             through=(
@@ -226,7 +225,7 @@ class LossAccumulator:
                 paths.total_over_bare_current(step.number)[1][sample],
             ),
             by_state=self.compared,
-            to_kg=kg_per_charge(self.inputs, paths.bare)[:, wet][sample]
+            to_kg=(paths.kg_per_charge * paths.bare)[:, wet][sample]
             if paths.counted
             else None,
             path=states.path,

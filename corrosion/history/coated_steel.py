@@ -25,7 +25,8 @@ from corrosion.wastage.pits import holiday_concentration
 class CoatedSteel:
     """The steel of a block of samples and its paint: now, and midway in an epoch.
 
-    What each berth makes of it is reckoned once and kept as long as it holds.
+    What each berth makes of it is reckoned once and kept as long as it holds;
+    ``kg_per_charge`` is that of each zone, a square metre of bare steel [kg m²/C].
     """
 
     def __init__(self, inputs: ModelInputs, rows: slice) -> None:
@@ -33,6 +34,7 @@ class CoatedSteel:
         self.rows = rows
         self.unknowns = inputs.paths.rows(rows)
         self.wet = inputs.hull.body.zones
+        self.kg_per_charge = inputs.kg_per_metre / inputs.dissolution
         self._held = inputs.protection[rows][:, self.wet]
         self._flows: dict[int, PathUnknowns] = {}
         self._rests: dict[float, Array] = {}

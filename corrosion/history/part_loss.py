@@ -13,13 +13,11 @@ import numpy as np
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.compared import StepMass
 from corrosion.history.depth import DepthLoss
-from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import COUPLE, OWN_METALS, LossHistory
 from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.paths import CurrentPaths
 from corrosion.history.step_states import Step
 from corrosion.wastage.apportionment import MULTIPLIERS
-from corrosion.wastage.metals import metal
 from corrosion.wastage.step_loss import StepLoss
 
 
@@ -64,24 +62,36 @@ class PartLoss:
             return slice(int(wet[0]), int(wet[-1]) + 1)
         return wet
 
-    def _by_nature(self) -> tuple[Array, Array, Array]:
+    def _by_nature(self) -> tuple[Array, Array, Array | None]:
         """Return nature's charge here over that of the step's mean rate [-].
 
         And what it takes by itself, protected or not, of one square metre of bare steel
-        and at the multiples of its rate, (samples, multiples, wetted) [C/m²].
+        and at the multiples of its rate, (samples, multiples, wetted); None: nothing
+        protects. [C/m²]
         """
         sums, mean = self.sums, self.natural.mean[:, self._wet]
         aged = _over(mean, sums.natural)
         if sums.still is None:
-            return aged, mean, np.array(MULTIPLIERS)[:, None] * mean[:, None]
+            return aged, mean, None
         base = mean - sums.protection_spared * aged
         return aged, base, sums.still * aged[:, None]
 
-    def reduce_thickness(self, depth: DepthLoss) -> None:
+    def add(self, depth: DepthLoss, kept: LossHistory, rows: slice) -> Array:
+        """Add it to depths and accounts of mass.
+
+        Return the mean loss at each multiple of the natural rate, first axis [m].
+        """
+        aged, base, still = self._by_nature()
+        if self.paths.counted:
+            self._add_mass(kept, rows, aged)
+        self._reduce_thickness(depth, base)
+        return self._multiplied(still)
+
+    def _reduce_thickness(self, depth: DepthLoss, base: Array) -> None:
         """Take the loss off every zone, in the mean and at bare spots."""
         natural, sums, wet = self.natural, self.sums, self._wet
         dissolution, bare = self.paths.inputs.dissolution, self.bare
-        (direct, alternating), (_, base, _) = self.at_holidays, self._by_nature()
+        direct, alternating = self.at_holidays
         whole, spared = self.paths.bare[:, wet], self.spared
         outer = natural.mean * bare
         taken, taken_spot = np.zeros((2, *outer.shape))
@@ -100,29 +110,30 @@ class PartLoss:
             bare,
         )
 
-    def multiplied(self) -> Array:
-        """Return the mean loss at each multiple of the natural rate, first axis [m]."""
+    def _multiplied(self, by_nature: Array | None) -> Array:
         sums, wet, dissolution = self.sums, self._wet, self.paths.inputs.dissolution
         times = np.array(MULTIPLIERS)[:, None, None]
         found = times * (self.natural.mean * (self.bare / dissolution))
         still = times * sums.natural
-        if sums.still is not None:
+        if sums.still is not None and by_nature is not None:
             still = sums.still.swapaxes(0, 1)
-            by_nature = self._by_nature()[2].swapaxes(0, 1)
-            found[:, :, wet] = by_nature * (self.bare[:, wet] / dissolution[wet])
-        extra = sums.taken - sums.direct - sums.alternating  # beneath the paint
-        driven = sums.multiplied.swapaxes(0, 1) - still + extra
-        found[:, :, wet] += driven * (self.paths.bare[:, wet] / dissolution[wet])
-        return np.asarray(found + self.inside)
+            found[:, :, wet] = by_nature.swapaxes(0, 1) * (
+                self.bare[:, wet] / dissolution[wet]
+            )
+        driven = sums.multiplied.swapaxes(0, 1) - still
+        driven += sums.taken - sums.direct - sums.alternating  # beneath the paint
+        driven *= self.paths.bare[:, wet] / dissolution[wet]
+        found[:, :, wet] += driven
+        found += self.inside
+        return found
 
-    def add_mass(self, kept: LossHistory, rows: slice) -> None:
+    def _add_mass(self, kept: LossHistory, rows: slice, aged: Array) -> None:
         """Add the mass to the accounts of causes."""
-        wet, sums, inputs = self._wet, self.sums, self.paths.inputs
-        natural, of_plate = self.natural.mean, kg_per_charge(inputs, 1.0)
+        wet, sums = self._wet, self.sums
+        natural, of_plate = self.natural.mean, self.paths.kg_per_charge
         to_kg = of_plate * self.bare
         kept.natural_sea_kg[rows] += natural * to_kg
-        kept.natural_inside_kg[rows] += self.inside * inputs.dissolution * of_plate
-        aged, *_ = self._by_nature()
+        kept.natural_inside_kg[rows] += self.inside * self.paths.inputs.kg_per_metre
         kept.protection_spared_kg[rows, wet] += (
             sums.protection_spared * aged * to_kg[:, wet]
         )
@@ -219,33 +230,11 @@ def step_mass(
     StepMass
         Of one scenario.
     """
-    inputs = paths.inputs
-    dry = [one.natural.mean * kg_per_charge(inputs, one.bare) for one in parts]
-    rest = np.sum(dry, axis=0)
+    rest = sum(one.natural.mean * one.bare for one in parts) * paths.kg_per_charge
     rest[:, paths.wet] = 0.0
-    inside = np.sum([part.inside for part in parts], axis=0)
-    rest += inside * inputs.dissolution * kg_per_charge(inputs, 1.0)
-    to_kg = kg_per_charge(inputs, paths.bare)[:, paths.wet]
+    rest += sum(one.inside for one in parts) * paths.inputs.kg_per_metre
+    to_kg = (paths.kg_per_charge * paths.bare)[:, paths.wet]
     return StepMass(loss.lost, to_kg, which, rest)
-
-
-def kg_per_charge(inputs: ModelInputs, bare: Array | float) -> Array:
-    """Return kilograms per charge a square metre of bare steel.
-
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship.
-    bare : ndarray, shape (samples, zones), or float
-        Bare share. [-]
-
-    Returns
-    -------
-    ndarray, shape (samples, zones) or (zones,)
-        Of each zone. [kg m²/C]
-    """
-    density = np.array([metal(zone.metal).density for zone in inputs.ship.zones])
-    return np.asarray(density / inputs.dissolution * (bare * inputs.hull.body.area))
 
 
 def _over(top: Array, bottom: Array) -> Array:

@@ -21,6 +21,7 @@ from corrosion.wastage.step_loss import add_rows, over_states
 
 Sources = Sequence[tuple[SystemCurrents, CurrentSource]]
 
+_FEW = 256  # states of noughts cost less than another set of states
 _PARTS = 4  # sets of linear states at most: each costs a little whatever its size
 
 
@@ -192,12 +193,17 @@ def like_samples(whole: StateSet) -> list[StateSet]:
     """Return a set's samples apart by about how many states each is in.
 
     Few are in as many as the most: netted all together, two fifths would be noughts.
+    Where apart they save few noughts, they go with those that are in more.
     """
     lasts = np.asarray((whole.duration > 0.0).any(axis=(1, 2)))
     states = lasts.shape[1]
     last = np.where(lasts.any(axis=1), states - lasts[:, ::-1].argmax(axis=1), 0)
     most = np.unique(-(-states * np.arange(1, _PARTS + 1) // _PARTS))
     which = np.searchsorted(most, last)
+    for k, more in enumerate(np.diff(most).tolist()):
+        few = which == k
+        if few.sum() * more < _FEW and (which > k).any():
+            which[few] += 1
     return [
         _rows(whole, np.flatnonzero(which == k), int(most[k])) for k in np.unique(which)
     ]

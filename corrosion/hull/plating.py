@@ -77,11 +77,20 @@ class Steel:
         """Return some of the samples."""
         return replace(self, ease=self.ease[which], joint=self.joint[which])
 
+    def between(self, zones: IntArray | slice, others: IntArray) -> Array:
+        """Return the resistances from some zones to others, (samples, some, some) [Ω].
+
+        Plate and joints each times what a sample makes of it: one product for all.
+        """
+        joints = self.beyond[:, zones][:, :, None] * self.beyond[:, others][:, None, :]
+        each = np.concatenate([self.plate[zones][None, :, others], joints])
+        weight = np.column_stack([self.ease, self.joint])
+        found = weight @ each.reshape(len(each), -1)
+        return np.reshape(found, (-1, *each.shape[1:]))
+
     def among(self, zones: IntArray) -> Array:
         """Return the resistance matrix of some zones, (samples, some, some) [Ω]."""
-        beyond = self.beyond[:, zones]
-        plate = self.plate[np.ix_(zones, zones)] * self.ease[:, None, None]
-        return np.asarray(plate + (beyond.T * self.joint[:, None]) @ beyond)
+        return self.between(zones, zones)
 
     def lifted(self, injected: Array, zones: IntArray) -> Array:
         """Return what injected currents lift some zones by, (samples, some) [V].
@@ -97,10 +106,7 @@ class Steel:
 
         ``inverse`` is (samples, some, some); (samples, zones, some).
         """
-        found = np.ascontiguousarray(self.plate[:, zones]) @ inverse
-        found *= self.ease[:, None, None]
-        through = self.joint[:, :, None] * (self.beyond[:, zones] @ inverse)
-        return np.asarray(found + self.beyond.T @ through)
+        return np.asarray(self.between(slice(None), zones) @ inverse)
 
 
 def conducting_thickness(

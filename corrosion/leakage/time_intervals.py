@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
@@ -16,6 +17,8 @@ from corrosion.foundation.units import YEAR
 from corrosion.leakage.dated_states import AFLOAT
 from corrosion.records.dates import When
 from corrosion.records.ship import Berth, Ship
+
+_ODD = np.uint64(0x9E3779B97F4A7C15)  # over the golden ratio: it mixes bits well
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,18 +192,13 @@ def distinct_states(
         The state of each stretch, one array a history.
     """
     samples, stretches = cut.duration.shape
-    count = len(columns[0])
-    # a sum of random numbers names a set; two sets share a name once in 2^64
-    numbers = np.random.default_rng(0).integers(
-        2**63, size=(3, max(stretches, count)), dtype=np.uint64
-    )
     early = cut.middle[:, :, None] < turned[:, None, :]
-    nothing = np.uint64(2**64 - 1)  # sorts last
+    each, nothing = np.arange(1, stretches + 1), np.uint64(2**64 - 1)  # sorts last
     names, active = [], []
     for mine in columns:
         stands = cut.active[:, :, np.maximum(mine, 0)] & (mine >= 0)
-        name = stands @ numbers[0, :count] + (stands & early) @ numbers[1, :count]
-        name += stands[:, :, apart].any(axis=2) * numbers[2, :stretches]
+        sets = np.concatenate([stands, stands & early], axis=2)
+        name = _names(sets, np.where(stands[:, :, apart].any(axis=2), each, 0))
         names.append(np.where(cut.duration > 0.0, name, nothing))
         active.append(stands)
     name = np.concatenate(names, axis=1)
@@ -218,7 +216,7 @@ def distinct_states(
     found = ConstantIntervals(
         np.zeros((samples, most)),
         np.repeat(cut.middle[:, :1], most, axis=1),
-        np.zeros((samples, most, count), dtype=np.bool_),
+        np.zeros((samples, most, len(columns[0])), dtype=np.bool_),
     )
     found.duration[row, state] = cut.duration[row, stretch]
     found.middle[row, state] = cut.middle[row, stretch]
@@ -227,13 +225,20 @@ def distinct_states(
     shape = samples, len(cuts) + 1, most
     each = np.arange(samples)[:, None] * shape[1]
     each = (each + np.searchsorted(cuts, cut.middle, side="right")) * most
-    lengths = [
-        np.bincount(
-            (each + mine).ravel(), cut.duration.ravel(), minlength=int(np.prod(shape))
-        ).reshape(shape)
-        for mine in which
-    ]
-    return found, np.stack(lengths, axis=1), which
+    size, lasts = int(np.prod(shape)), cut.duration.ravel()
+    sums = [np.bincount((each + mine).ravel(), lasts, size) for mine in which]
+    return found, np.stack([one.reshape(shape) for one in sums], axis=1), which
+
+
+def _names(sets: BoolArray, alone: IntArray) -> npt.NDArray[np.uint64]:
+    """Return a number for each set beside one of ``alone``; two share one in 2^64."""
+    bits = np.packbits(sets, axis=2)
+    words = np.pad(bits, ((0, 0), (0, 0), (0, -bits.shape[2] % 8))).view(np.uint64)
+    name = alone.astype(np.uint64)
+    for word in np.moveaxis(words, 2, 0):
+        name ^= name >> np.uint64(32)
+        name = (name * _ODD) ^ word
+    return name * _ODD
 
 
 def constant_intervals(

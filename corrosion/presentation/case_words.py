@@ -3,14 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from corrosion.presentation.format import (
-    amount,
-    duration,
-    interval,
-    number,
-    quantiles,
-    quantity,
-)
+from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
 _READABLE_MM: Final = 0.01  # what a gauge can tell
@@ -45,12 +38,12 @@ def case_sentence(
     """
     worth = row.get("saved_money")
     coin = currency or "in her own money"
-    money = f", worth an expected {number(worth['mean'])} {coin}" if worth else ""
+    money = f", worth an expected {fmt.number(worth['mean'])} {coin}" if worth else ""
     where = "" if zone is None else f", {depth(row, units)} on {zone}"
     return (
-        f"Had every fault been cleared within {duration(row['within_hours'])} of being "
-        f"found, {interval(row, 'kept_kg', 'kg', units)} more steel would be in her"
-        f"{where}{money}."
+        f"Had every fault been cleared within {fmt.duration(row['within_hours'])} of "
+        f"being found, {fmt.interval(row, 'kept_kg', 'kg', units)} more steel would be "
+        f"in her{where}{money}."
     )
 
 
@@ -62,9 +55,9 @@ def depth(row: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
     >>> depth({"most_kept_mm": {"p10": 0.0004, "p50": 0.003, "p90": 0.02}})
     'under 0.01 mm'
     """
-    if (quantiles(row, "most_kept_mm")[1] or 0.0) < _READABLE_MM:
-        return f"under {quantity(_READABLE_MM, 'mm', 1, units)}"
-    return interval(row, "most_kept_mm", "mm", units)
+    if (fmt.quantiles(row, "most_kept_mm")[1] or 0.0) < _READABLE_MM:
+        return f"under {fmt.quantity(_READABLE_MM, 'mm', 1, units)}"
+    return fmt.interval(row, "most_kept_mm", "mm", units)
 
 
 def future_sentence(
@@ -109,8 +102,8 @@ def ahead_kg(row: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
     """
     mean = row["from_now"]["kept_kg"]["mean"] or 0.0
     if 0.0 < mean < _LEAST_KG:
-        return f"under {quantity(_LEAST_KG, 'kg', 1, units)}"
-    return quantity(mean, "kg", 2, units)
+        return f"under {fmt.quantity(_LEAST_KG, 'kg', 1, units)}"
+    return fmt.quantity(mean, "kg", 2, units)
 
 
 def _later(months: float) -> str:
@@ -118,7 +111,8 @@ def _later(months: float) -> str:
     days = months * _DAYS
     if days < 1.0:
         return "less than a day"
-    return f"{amount(days, 2)} days" if months < 1.0 else f"{amount(months, 2)} months"
+    many, unit = (days, "days") if months < 1.0 else (months, "months")
+    return f"{fmt.amount(many, 2)} {unit}"
 
 
 def second_faults(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
@@ -137,7 +131,7 @@ def second_faults(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
     """
     then = row["from_now"]["second_faults"]
     total, past, between = (
-        f"{amount(then[key], 2)} for {amount(now[key], 2)}"
+        f"{fmt.amount(then[key], 2)} for {fmt.amount(now[key], 2)}"
         for key in ("another_conductor", "past_trip", "between")
     )
     with_it, without = total.split(" for ")

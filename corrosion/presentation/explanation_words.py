@@ -3,24 +3,12 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
+from corrosion.foundation.data_files import sentences
 from corrosion.leakage.explanations.next_reading import Expected, NextReading
 from corrosion.leakage.explanations.ranking import Explanation
 from corrosion.presentation.format import chance, number, ohms
 
-_MEANS: Final[Mapping[str, str]] = {
-    "healthy": "Every conductor stands as far from the hull as it should. A fault "
-    "above what instruments tell is not ruled out.",
-    "one fault": "It leaks to the hull; all conductors stay live.",
-    "two faults": "The hull joins them: a third, or a better earth, trips or burns.",
-    "not energised": "A fuse, breaker or wire is open, or a load feeds it back. "
-    "Treated as live until proved dead.",
-    "ghost": "It floats beside its neighbours: a meter of high impedance shows volts "
-    "that drive nothing. Treated as live until proved dead.",
-    "failed lamp": "The volts are healthy, the filament is not. Try it, replace it, "
-    "look again.",
-    "fault and failed lamp": "Both at once: the lamps tell less than they seem to. Try "
-    "the lamp, replace it, look again; the fault stays.",
-}
+_MEANS: Final = sentences(__file__, "explanations.toml")
 _Which = tuple[str, tuple[str, ...]]
 LEAST_SHOWN: Final = 0.01
 """Chance from which an explanation is shown to people."""

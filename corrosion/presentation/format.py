@@ -196,7 +196,7 @@ def ohms(value: float | None, digits: int = 3) -> str:
     return quantity(size, unit, digits)
 
 
-def amperes(value: float | None, digits: int = 2) -> str:
+def amperes(value: float | None) -> str:
     """Return the size of a current in amperes, or in milliamperes below one.
 
     Examples
@@ -210,8 +210,8 @@ def amperes(value: float | None, digits: int = 2) -> str:
     if 0.0 < size < _LEAST:
         return "under 0.1 mA"
     if size >= 1.0:
-        return f"{number(size, digits)} A"
-    return f"{number(1e3 * size, digits)} mA"
+        return f"{number(size, 2)} A"
+    return f"{number(1e3 * size, 2)} mA"
 
 
 def counted(many: int, what: str, none: str = "0") -> str:

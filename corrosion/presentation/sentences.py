@@ -4,18 +4,8 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.surveys import halves
-from corrosion.presentation.format import (
-    capital,
-    chance,
-    counted,
-    duration,
-    interval,
-    number,
-    ohms,
-    percent,
-    quantity,
-)
 from corrosion.presentation.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -71,7 +61,7 @@ def first_sentence(result: "Estimate") -> str:
     if due is not None and due <= result.as_of.isoformat():
         when = "now"
     return (
-        f"Gauge {where} {when}: {chance(first['chance_below_limit'])} chance to be "
+        f"Gauge {where} {when}: {fmt.chance(first['chance_below_limit'])} chance to be "
         f"below its limit on {result.horizon}; most of its loss is "
         f"{_CAUSES.get(first['leading_cause'], first['leading_cause'])}."
     )
@@ -82,7 +72,7 @@ def couple_sentence(result: "Estimate") -> str:
     stray = result.totals["stray_kg"]["mean"]
     if stray <= 0.0:
         return "Stray currents took nothing from the hull."
-    share = percent(result.totals["couple_kg"]["mean"] / stray)
+    share = fmt.percent(result.totals["couple_kg"]["mean"] / stray)
     return (
         f"Of the ship's stray loss, expect {share} to come from the couple with the "
         "shore earth."
@@ -97,7 +87,7 @@ def totals_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
 def lost_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what the ship has lost, in one sentence."""
     stray, own, natural, spared = (
-        interval(result.totals, f"{name}_kg", "kg", units)
+        fmt.interval(result.totals, f"{name}_kg", "kg", units)
         for name in ("stray", "own_metals", "natural", "protection_spared")
     )
     metals = f", her own metals {own}" * (result.totals["own_metals_kg"]["p90"] > 0.0)
@@ -110,7 +100,7 @@ def lost_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
 
 def ceiling_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
     """Return what a simple calculation would charge, and what the loss is worth."""
-    ceiling = interval(result.totals, "ceiling_kg", "kg", units)
+    ceiling = fmt.interval(result.totals, "ceiling_kg", "kg", units)
     return (
         "Were every ampere of the faults to dissolve steel where it entered (the "
         f"ceiling), it would be {ceiling}.{_worth(result)}"
@@ -120,10 +110,12 @@ def ceiling_sentence(result: "Estimate", units: UnitSystem = METRIC) -> str:
 def docking_sentence(found: Mapping[str, Any], units: UnitSystem = METRIC) -> str:
     """Return how many zones the yard is to renew, and how much plate that may be."""
     count, more = len(found["renew"]), len(found["gauge"])
-    area, most = (quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90"))
-    heavy = quantity(found["kg"]["p90"], "kg", 2, units)
+    area, most = (
+        fmt.quantity(found["area_m2"][p], "m²", 2, units) for p in ("p50", "p90")
+    )
+    heavy = fmt.quantity(found["kg"]["p90"], "kg", 2, units)
     return (
-        f"{counted(count, 'zone', 'No')} to renew at the docking of "
+        f"{fmt.counted(count, 'zone', 'No')} to renew at the docking of "
         f"{found['horizon']}, {more} to gauge before the yard decides: together {area} "
         f"of plate may lie below a limit then, one chance in ten of over {most} "
         f"({heavy})."
@@ -139,7 +131,7 @@ def surveys_sentence(found: Mapping[str, Any]) -> str:
     return (
         f"Lowest of {len(found['trends'])} circuits at "
         f"{found['reference_celsius']:g} °C: {least['circuit']}, "
-        f"{ohms(least['corrected_ohm'])}{f', halves in {halves(least)}' * falls}."
+        f"{fmt.ohms(least['corrected_ohm'])}{f', halves in {halves(least)}' * falls}."
     )
 
 
@@ -150,12 +142,13 @@ def _worth(result: "Estimate") -> str:
         return ""
     money = price * result.totals["stray_kg"]["mean"]
     currency = result.ship.display.currency or OWN_CURRENCY
-    return f" By weight the stray loss is worth an expected {number(money)} {currency}."
+    worth = fmt.number(money)
+    return f" By weight the stray loss is worth an expected {worth} {currency}."
 
 
 def plan_sentence(plan: Mapping[str, Any]) -> str:
     """Return how a plan uses the hours at hand, and what it leaves out."""
-    cost = f" at {number(plan['cost'])} {OWN_CURRENCY}" if "cost" in plan else ""
+    cost = f" at {fmt.number(plan['cost'])} {OWN_CURRENCY}" if "cost" in plan else ""
     best = (
         "no other set of zones is worth more"
         if plan["proven_best"]
@@ -167,12 +160,13 @@ def plan_sentence(plan: Mapping[str, Any]) -> str:
         "whether they are renewed. "
     )
     return (
-        f"It is expected to find {number(plan['deficits'], 2)} deficits, zones below a "
-        f"limit today, and to change {number(plan['decisions'], 2)} decisions: whether "
+        f"It is expected to find {fmt.number(plan['deficits'], 2)} deficits, zones "
+        "below a limit today, and to change "
+        f"{fmt.number(plan['decisions'], 2)} decisions: whether "
         "a zone is dealt with at once, renewed at the docking, gauged again or left. "
         f"{plan['hours_used']:g} of {plan['hours']:g} hours are used{cost}; {best}. "
         f"{again * bool(enough)}{settled_sentence(plan['settled'])}"
-        f"Left out is {percent(rest['share_of_risk'])} of the ship's risk, first "
+        f"Left out is {fmt.percent(rest['share_of_risk'])} of the ship's risk, first "
         f"{', '.join(rest['zones']) or 'nothing'}."
     )
 
@@ -198,13 +192,13 @@ def settled_sentence(zones: Sequence[str]) -> str:
 def further_sentence(plan: Mapping[str, Any]) -> str:
     """Return what a plan is worth, and what further hours would add."""
     more = "; ".join(
-        f"{row['hours']:g} h in all, {number(row['gain'])} more"
+        f"{row['hours']:g} h in all, {fmt.number(row['gain'])} more"
         for row in plan["further"]
         if row["gain"] > _NOTHING
     )
     return (
-        f"The plan is worth {number(plan['value'])}: what the gaugings are expected "
-        "to take off the chance below limit, times the consequence (1 to 5). "
+        f"The plan is worth {fmt.number(plan['value'])}: what the gaugings are "
+        "expected to take off the chance below limit, times the consequence (1 to 5). "
         f"Further hours: {more or 'they add nothing'}."
     )
 
@@ -213,11 +207,11 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
     """Return how long the ground faults stood."""
     note, median = str(durations["note"]), durations["median_hours"]
     if not durations["curve"]:
-        return f"{capital(note)}."
+        return f"{fmt.capital(note)}."
     stood = (
         "more than half outlast the records"
         if median is None
-        else f"half were cleared within {duration(median)} of being found"
+        else f"half were cleared within {fmt.duration(median)} of being found"
     )
     return f"Of the ground faults, {stood}. {note}"
 
@@ -238,7 +232,7 @@ def touch(amps: Mapping[str, float]) -> str:
 safety)'
     """
     healthy, now = (
-        f"{number(amps[key])} mA {words} "
+        f"{fmt.number(amps[key])} mA {words} "
         f"({'can kill' if amps[key] > amps['danger'] else 'no sign of safety'})"
         for key, words in (
             ("healthy", "healthy and without lamps"),

@@ -197,7 +197,8 @@ class _Rates:
     """What is lost in each state, (samples, states, wetted) [A/m²].
 
     ``natural`` and ``base``, what is lost without causes, are the same in all states,
-    and so is ``still``, what ``higher`` is without them, None: nothing protects;
+    and so is ``still``, what ``higher``, (samples, states, multiples, wetted), is
+    without them, None: nothing protects;
     ``size`` is that of alternating currents, None: there are none.
     """
 
@@ -208,8 +209,8 @@ class _Rates:
     metal: Array
     rubbing: Array
     lost: Array
-    higher: Sequence[Array]
-    still: Sequence[Array] | None
+    higher: Array
+    still: Array | None
     size: Array | None
 
     def over(self, duration: Array) -> dict[str, Any]:
@@ -220,6 +221,7 @@ class _Rates:
         total = duration.sum(axis=-1)[..., None]
         lasting = whole_histories(duration)
         each = len(total), *(1 for _ in duration.shape[1:-1]), -1
+        multiples = self.higher.shape[2:]
 
         def summed(rate: Array) -> Array:
             return over_states(duration[..., : rate.shape[1]], rate)
@@ -229,7 +231,7 @@ class _Rates:
         if self.size is not None:
             for history in range(lasting.shape[1]):
                 lasts = lasting[:, history, :, None] > 0.0
-                peak[:, history] = self.size.max(axis=1, where=lasts, initial=0.0)
+                peak[:, history] = np.where(lasts, self.size, 0.0).max(axis=1)
         return {
             "natural": self.natural.reshape(each) * total,
             "protection_spared": (self.natural - self.base).reshape(each) * total,
@@ -238,12 +240,12 @@ class _Rates:
             "taken": summed(self.metal),
             "spared": summed(self.into),
             "lost": self.lost,
-            "multiplied": np.stack([summed(rate) for rate in self.higher], axis=-2),
+            "multiplied": summed(
+                self.higher.reshape(*self.higher.shape[:2], -1)
+            ).reshape(*total.shape[:-1], *multiples),
             "still": None
             if self.still is None
-            else np.stack(
-                [rate[:, 0].reshape(each) * total for rate in self.still], axis=-2
-            ),
+            else self.still.reshape(*each[:-1], *multiples) * total[..., None],
             "peak": peak,
         }
 
@@ -268,12 +270,15 @@ def _add_alternating(
     return unit, size
 
 
-def _multiplied(net: Array, natural: Array, held: HeldMetal | None) -> list[Array]:
-    """Return what is lost in each state, were the natural rate a multiple [A/m²]."""
+def _multiplied(net: Array, natural: Array, held: HeldMetal | None) -> Array:
+    """Return what is lost in each state, were the natural rate a multiple [A/m²].
+
+    Of shape (samples, states, multiples, wetted).
+    """
     if held is not None:
         driven = held.driven(net - natural[:, None])
-        return [held.lost(driven, times * natural) for times in MULTIPLIERS]
-    return [
-        np.maximum(net + ((times - 1.0) * natural)[:, None, :], 0.0)
-        for times in MULTIPLIERS
-    ]
+        lost = [held.lost(driven, times * natural) for times in MULTIPLIERS]
+        return np.stack(lost, axis=2)
+    more = (np.array(MULTIPLIERS)[:, None] - 1.0) * natural[:, None]
+    found = net[:, :, None] + more[:, None]
+    return np.maximum(found, 0.0, out=found)

@@ -171,14 +171,20 @@ def coating_breakdown(  # noqa: PLR0913 - law, what was seen, what was painted
         bare = law.share(t - start) if begun else np.zeros(np.shape(t - start + first))
     else:
         rebased = replace(law, initial=first)
-        reached = rebased.age_at(np.where(unseen, first, then))
-        start = np.where(unseen | (new <= seen), new, seen - reached)
+        written, late = unseen | (new <= seen), t >= seen
+        if late.any() or not written.all():  # powers are dear: none that nobody needs
+            reached = rebased.age_at(np.where(unseen, first, then))
+            start = np.where(written, new, seen - reached)
         # painted and seen at once, or nearly
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            part = (t - start) / (seen - start)
-            rising = first + (then - first) * np.clip(part, 0.0, 1.0) ** law.exponent
-        after = rebased.share(reached + (t - seen))
-        bare = np.where(t >= seen, np.maximum(after, then), rising)
+            part = np.where(late, 1.0, (t - start) / (seen - start))
+        rising = np.clip(part, 0.0, 1.0)
+        if not late.all():
+            rising = rising**law.exponent
+        bare = first + (then - first) * rising
+        if late.any():
+            after = rebased.share(reached + (t - seen))
+            bare = np.where(late, np.maximum(after, then), bare)
         if unseen.any():
             bare = np.where(unseen, law.share(t - start), bare)
     unknown = ~(t >= start)  # NaN as well
@@ -188,6 +194,6 @@ def coating_breakdown(  # noqa: PLR0913 - law, what was seen, what was painted
     bare = np.where(np.isnan(t), np.nan, np.clip(bare, law.least, 1.0))
     return PaintState(
         bare=bare,
-        since=np.where(unknown, np.nan, start),
+        since=np.broadcast_to(np.where(unknown, np.nan, start), bare.shape),
         first=np.broadcast_to(first, bare.shape),
     )

@@ -84,20 +84,33 @@ class DirectCharges:
             self._lamps = both_ways(amps[..., count:] @ transfer[:, count:])
             self._share = _part(np.abs(along))
 
-    def driving(self) -> Array:
-        """Return what drives metal out, and in, (samples, states, 2 wetted) [A/m²]."""
-        found = sum(amps @ ways for amps, ways in self._parts)
-        return np.asarray(found if self._lamps is None else found + self._lamps)
+    def driving(self, side: Array) -> Array:
+        """Return what drives metal to one side, (samples, states, wetted) [A/m²].
 
-    def charged(self, share: Array) -> Array:
-        """Return what each fault takes, and spares, (samples, faults, 2 wetted).
-
-        ``share`` is what is taken, and spared, over what drives it, times how long it
-        lasts, (samples, states, 2 wetted).
+        ``side`` is positive where metal is taken in a state, negative where spared.
         """
-        found = sum((amps.swapaxes(1, 2) @ share) * ways for amps, ways in self._parts)
+        (amps, ways), *turned = self._parts
+        found = amps @ ways
+        for amps, ways in turned:
+            found += amps @ ways
         if self._lamps is not None:
-            found = found + self._share.swapaxes(1, 2) @ (share * self._lamps)
+            found += self._lamps
+        out, into = np.split(found, 2, axis=2)
+        return np.where(side > 0.0, out, into)
+
+    def charged(self, duration: Array, share: Array) -> Array:
+        """Return what each fault takes, and spares, (samples, histories, faults, 2 z).
+
+        ``share`` is what is taken, and spared, over what drives it, (samples, states,
+        2 wetted); ``duration`` how long it lasts, (samples, histories, states).
+        """
+        found = None if self._lamps is None else share * self._lamps
+        if found is not None:
+            found = _lasting(duration, self._share, found)
+        for amps, ways in self._parts:
+            each = _lasting(duration, amps, share)
+            each *= ways[:, None]
+            found = each if found is None else found + each
         return np.asarray(found)
 
 
@@ -106,50 +119,48 @@ class AlternatingCharges:
 
     ``phasor`` is the system's, (samples, 2, states, wetted) [A/m²]; ``unit`` the
     dissolving share over the size of all systems together, (samples, states or 1,
-    wetted) [m²/A].
+    wetted) [m²/A]. Only the side on which a state falls is worked out.
     """
 
     def __init__(self, source: CurrentSource, phasor: Array, unit: Array) -> None:
-        count = len(source.faults)
-        amps = np.asarray(source.amps, dtype=np.complex128)
-        real, imaginary = (phasor * unit[:, None]).swapaxes(0, 1)
-        transfer = source.transfer * source.density[:, None, :]
-        own = amps[..., :count]
-        self._alone: Array | None = None  # of one state, all faults at once
-        if amps.shape[1] == 1:
-            along = own[:, 0, :, None]
-            along = along.real * real + along.imag * imaginary
-            self._alone = both_ways(along * transfer[:, :count])
-        self._ways = [
-            both_ways(
-                (own.real[..., k, None] * real + own.imag[..., k, None] * imaginary)
-                * transfer[:, k, None]
-            )
-            for k in range(0 if self._alone is not None else count)
-        ]
+        self._amps = np.asarray(source.amps, dtype=np.complex128)
+        self._count = len(source.faults)
+        self._turned = (phasor * unit[:, None]).swapaxes(0, 1)
+        self._transfer = source.transfer * source.density[:, None, :]
+        self._ways: list[Array] = []
         self._lamps: Array | None = None
+
+    def driving(self, side: Array) -> Array:
+        """Return what drives metal to one side, as of direct current."""
+        real, imaginary = self._turned * side
+        amps, transfer, count = self._amps, self._transfer, self._count
+        across, found = np.empty_like(real), np.zeros_like(real)
+        for k in range(count):
+            each = amps.real[..., k, None] * real
+            each += np.multiply(amps.imag[..., k, None], imaginary, out=across)
+            each *= transfer[:, k, None]
+            found += np.maximum(each, 0.0, out=each)
+            self._ways.append(each)
         if amps.shape[2] > count:
             lamps, there = amps[..., count:], transfer[:, count:]
             carried = (lamps.real @ there) * real + (lamps.imag @ there) * imaginary
-            self._lamps = both_ways(carried)
-            self._share = _part(np.abs(amps[..., :count]))
+            self._lamps = np.maximum(carried, 0.0)
+            found += self._lamps
+        return np.asarray(found)
 
-    def driving(self) -> Array:
-        """Return what drives metal out, and in, as of direct current."""
-        found = 0.0 if self._lamps is None else self._lamps
-        if self._alone is not None:
-            return np.asarray(found + self._alone.sum(axis=1)[:, None])
-        return np.asarray(sum(self._ways, found))
+    def charged(self, duration: Array, share: Array) -> Array:
+        """Return what each fault takes, and spares, as of direct current.
 
-    def charged(self, share: Array) -> Array:
-        """Return what each fault takes, and spares, as of direct current."""
-        if self._alone is not None:
-            found = self._alone * share
-        else:
-            each = [np.einsum("skz,skz->sz", ways, share) for ways in self._ways]
-            found = np.stack(each, axis=1)
+        To the sides of which :meth:`driving` was told.
+        """
+        sides = share.reshape(*share.shape[:2], 2, -1)
+        shape = len(share), duration.shape[1], self._count, share.shape[2]
+        found = np.empty(shape)
+        for k, ways in enumerate(self._ways):
+            found[:, :, k] = duration @ (ways[:, :, None] * sides).reshape(share.shape)
         if self._lamps is not None:
-            found += self._share.swapaxes(1, 2) @ (share * self._lamps)
+            part = _part(np.abs(self._amps[..., : self._count]))
+            found += _lasting(duration, part, share * np.tile(self._lamps, 2))
         return found
 
 
@@ -158,6 +169,17 @@ def both_ways(leaving: Array) -> Array:
     return np.concatenate(
         [np.maximum(leaving, 0.0), np.maximum(-leaving, 0.0)], axis=leaving.ndim - 1
     )
+
+
+def _lasting(duration: Array, weight: Array, share: Array) -> Array:
+    """Return shares by weight of each fault, over the states of each history.
+
+    ``weight`` is (samples, states, faults); (samples, histories, faults, 2 wetted).
+    """
+    each = duration[:, :, None] * weight.swapaxes(1, 2)[:, None]
+    samples, histories, faults, states = each.shape
+    found = each.reshape(samples, histories * faults, states) @ share
+    return found.reshape(samples, histories, faults, -1)
 
 
 def _part(size: Array) -> Array:

@@ -55,7 +55,11 @@ class PaintHistory:
     built: float
     interval: Array
     _known: dict[tuple[str, int, int], Any] = field(
-        init=False, repr=False, compare=False, default_factory=dict
+        init=False,
+        repr=False,
+        compare=False,
+        default_factory=dict,
+        metadata={"scratch": True},  # made again when asked for: never kept on disk
     )
 
     def at(self, moment: float, rows: slice) -> PaintState:
@@ -77,6 +81,25 @@ class PaintHistory:
 
     def _after(self, count: IntArray, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, when some paintings of each zone are done."""
+        courses: dict[bytes, list[tuple[IntArray, dict[str, Any]]]] = self._once(
+            "courses", rows, dict
+        )
+        key = count.tobytes()
+        if key not in courses:
+            for old in list(courses)[:-_KEPT]:
+                courses.pop(old)
+            courses[key] = self._courses(count, rows)
+        bare, since, begun = np.empty((3, len(self.seen[rows]), len(count)))
+        for at, course in courses[key]:
+            state = coating_breakdown(moment, **course)
+            bare[:, at], since[:, at] = state.bare, state.since
+            begun[:, at] = state.first
+        return PaintState(bare=bare, since=since, first=begun)
+
+    def _courses(
+        self, count: IntArray, rows: slice
+    ) -> list[tuple[IntArray, dict[str, Any]]]:
+        """Return which zones' paint goes on alike from then on, and how."""
         zone = np.arange(len(count))
         edges = np.vstack([np.full(len(zone), np.nan), self.dates])
         start = edges[count, zone]
@@ -102,30 +125,26 @@ class PaintHistory:
             )
         law = replace(self._law(rows), initial=first)
         seen, seen_at = self.seen[rows], self.seen_at
-        shape = first.shape
-        bare, since, begun = np.empty((3, *shape))
         cycle = self._once(
             "cycle", rows, lambda: self._law(rows).mean_until(self.interval)
         )
         counts &= ~np.isnan(seen).any(axis=0)
+        found = []
         # one law, but each kind of zone needs but a part of it
         for kind in (counts, ~counts & (count > 0), ~counts & (count == 0)):
             at = np.flatnonzero(kind)
-            if not at.size:
-                continue
-            looked = counts[at[0]]
-            state = coating_breakdown(
-                moment,
-                replace(law, initial=first[:, at]),
-                bare_seen_share=seen[:, at] if looked else np.nan,
-                seen_moment=seen_at[at] if looked else np.nan,
-                painted=start[at],
-                interval=float(self.interval[at[0]]),  # of no use: the cycle is known
-                cycle=cycle[:, at],
-            )
-            bare[:, at], since[:, at] = state.bare, state.since
-            begun[:, at] = state.first
-        return PaintState(bare=bare, since=since, first=begun)
+            if at.size:
+                looked = counts[at[0]]
+                course = {
+                    "law": replace(law, initial=first[:, at]),
+                    "bare_seen_share": seen[:, at] if looked else np.nan,
+                    "seen_moment": seen_at[at] if looked else np.nan,
+                    "painted": start[at],
+                    "interval": float(self.interval[at[0]]),  # the cycle is known
+                    "cycle": cycle[:, at],
+                }
+                found.append((at, course))
+        return found
 
     def _law(self, rows: slice) -> CoatingLaw:
         law: CoatingLaw = self._once(

@@ -137,26 +137,25 @@ def _share_rows(
     (samples, states, 2 wetted).
     """
     duration, change = what
-    zones = change.shape[2]
-    driving = np.zeros((*change.shape[:2], 2 * zones))
-    rubbing, faults = np.zeros((2, *change.shape))
+    zones, side = change.shape[2], np.sign(change)
+    driving, rubbing, faults = np.zeros((3, *change.shape))
     for density in steady:
-        driving += both_ways(density)[:, None]
+        driving += np.maximum(density[:, None] * side, 0.0)
     for charge, over in zip(charges, metal, strict=True):
-        driven = charge.driving()
+        driven = charge.driving(side)
         driving += driven
-        faults += driven[..., :zones] * over
+        faults += driven * over
         if isinstance(charge, AlternatingCharges):
-            rubbing += driven[..., :zones]
-    share = both_ways(change)
-    np.divide(share, driving, out=share, where=driving > 0.0)
-    share[driving <= 0.0] = 0.0
+            rubbing += driven
+    share = np.divide(change, driving, out=np.zeros_like(change), where=driving > 0.0)
+    sides = both_ways(share)
+    taking = sides[..., :zones]
     if found.alternating is not None:
-        found.alternating[rows] = rubbing * share[..., :zones]
-    found.faults[rows] = over_states(duration, faults * share[..., :zones])
-    lasting = over_states(duration, share)
+        found.alternating[rows] = rubbing * taking
+    found.faults[rows] = over_states(duration, faults * taking)
+    lasting = over_states(duration, sides)
     found.out[rows], found.into[rows] = lasting[..., :zones], lasting[..., zones:]
-    return share
+    return sides
 
 
 def _charge_rows(
@@ -173,13 +172,10 @@ def _charge_rows(
     """
     (duration, share), (metal, to_kg) = what, weights
     zones = to_kg.shape[2]
-    for history in range(duration.shape[1]):
-        mine = duration[:, history, :, None] * share
-        for (took, spared, by_zone), charge, over in zip(
-            found.by_fault, charges, metal, strict=True
-        ):
-            each = charge.charged(mine)
-            taken = each[..., :zones] * over * to_kg
-            took[rows, history] = taken.sum(axis=2)
-            by_zone[history] += taken.sum(axis=0)
-            spared[rows, history] = (each[..., zones:] * to_kg).sum(axis=2)
+    for told, charge, over in zip(found.by_fault, charges, metal, strict=True):
+        took, spared, by_zone = told
+        each = charge.charged(duration, share)
+        taken = each[..., :zones] * (over * to_kg)[:, None]
+        took[rows] = taken.sum(axis=3)
+        by_zone += taken.sum(axis=0)
+        spared[rows] = (each[..., zones:] @ to_kg[..., None])[..., 0]

@@ -10,18 +10,21 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ships import berth, fault
+from ships import berth, fault, ship
 
 from corrosion.foundation import cache
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.cache import digest, forget
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.kept_objects import kept
+from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.time_intervals import Stay
+from corrosion.wastage.uncertain import draw_zones
 
 AT = np.linspace(0.0, 1.0, 7)
 PLACE = berth("2001", None, "own")
+SHIP_PAINT = draw_zones(ship(), Draws(4, 1, default_assumptions())).paint
 
 
 @pytest.fixture(autouse=True)
@@ -64,6 +67,14 @@ def test_kept_and_fresh_are_the_same_to_the_bit() -> None:
 def test_a_table_of_any_things_keeps_its_shape() -> None:
     table = np.array([[date(2026, 1, 2), None], ["a", 2.0]], dtype=object)
     assert again(table).tolist() == table.tolist()
+
+
+def test_what_is_made_again_when_asked_for_is_not_kept() -> None:
+    paint = SHIP_PAINT.at(1e9, slice(None))
+    first, second = again((SHIP_PAINT, replace(SHIP_PAINT)))
+    assert not first._known
+    assert first._known is not second._known
+    assert digest(first.at(1e9, slice(None))) == digest(paint)
 
 
 def test_what_is_one_thing_stays_one_thing() -> None:

@@ -17,7 +17,7 @@ is one answer, and Newton's steps, halved where they pass the bottom, reach it.
 """
 
 from dataclasses import dataclass, replace
-from typing import Final, Self
+from typing import Final, NamedTuple, Self
 
 import numpy as np
 
@@ -59,6 +59,14 @@ class Tie:
         volts = phi[:, self.one] - phi[:, self.other]
         left, slope = isolator_voltage(volts, self.threshold, self.slope_v)
         return self.conductance * left, self.conductance * slope
+
+
+class Balance(NamedTuple):
+    """What Newton's method asks of a network at some potentials, a sample a row."""
+
+    left: Array  # at each electrode and island [A]
+    largest: Array  # current that this is held against [A]
+    slope: Array  # of each electrode's own law [S]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,26 +124,36 @@ class GalvanicNetwork:
 
     def unbalance(self, z: Array) -> Array:
         """Return what is left over at each electrode and at each island [A]."""
+        return self.balance(z).left
+
+    def balance(self, z: Array) -> "Balance":
+        """Return it and what else the same laws say there."""
         n, leaving = self.electrodes, self.flow(z)
-        faces = self.bare * self.laws.at(z[:, :n]).net
+        partial = self.laws.at(z[:, :n])
+        faces = self.bare * partial.net
         faces += self.paint * (z[:, :n] - self.laws.rest)
         islands = leaving @ self.member - self.total
         for tie in self.ties:
             amps, _ = tie.current(z[:, n:])
             islands[:, tie.one] += amps
             islands[:, tie.other] -= amps
-        return np.concatenate([faces - leaving, islands], axis=1)
+        return Balance(
+            left=np.concatenate([faces - leaving, islands], axis=1),
+            largest=np.abs(leaving).max(axis=1) + _FLOOR,
+            slope=self.bare * partial.slope + self.paint,
+        )
 
-    def jacobian(self, z: Array) -> Array:
+    def jacobian(self, z: Array, slope: Array | None = None) -> Array:
         """Return the derivative of :meth:`unbalance`: symmetric, positive [S]."""
-        n, each = self.electrodes, np.arange(self.electrodes)
+        n = self.electrodes
         lifts = self.inverse @ self.member
         full = np.empty((len(z), z.shape[1], z.shape[1]))
         full[:, :n, :n] = self.inverse
         full[:, :n, n:] = -lifts
         full[:, n:, :n] = -lifts.swapaxes(1, 2)
         full[:, n:, n:] = self.member.T @ lifts
-        full[:, each, each] += self.bare * self.laws.at(z[:, :n]).slope + self.paint
+        diagonal = np.einsum("sii->si", full)  # a view
+        diagonal[:, :n] += self.balance(z).slope if slope is None else slope
         for tie in self.ties:
             _, slope = tie.current(z[:, n:])
             one, other = n + tie.one, n + tie.other
@@ -234,16 +252,16 @@ def solve_galvanic(
     """
     z = start.copy() if start is not None else _at_rest(network)
     with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
-        left, largest = network.unbalance(z), np.empty(len(z))
-        off, part = np.ones(len(z), dtype=np.bool_), network
+        now = network.balance(z)
         for rounds in range(_ROUNDS):
-            largest[off] = np.abs(part.flow(z[off])).max(axis=1) + _FLOOR
-            off = ~(np.abs(left).max(axis=1) <= balanced * largest)
+            off = ~(np.abs(now.left).max(axis=1) <= balanced * now.largest)
             if not off.any():
                 return Solution(potential=z, rounds=rounds)
             part = network.row(off)
-            step, left[off] = _step(part, z[off], left[off])
+            step, ahead = _step(part, z[off], now.left[off], now.slope[off])
             z[off] += step
+            for one, fresh in zip(now, ahead, strict=True):
+                one[off] = fresh
     msg = (
         f"solve_galvanic: {off.sum()} of {len(z)} samples did not balance within "
         f"{balanced:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
@@ -256,23 +274,27 @@ def _at_rest(network: GalvanicNetwork) -> Array:
     return np.concatenate([network.laws.rest, islands], axis=1)
 
 
-def _step(network: GalvanicNetwork, z: Array, left: Array) -> tuple[Array, Array]:
-    """Return Newton's step, and what is unbalanced after it.
+def _step(
+    network: GalvanicNetwork, z: Array, left: Array, slope: Array
+) -> tuple[Array, Balance]:
+    """Return Newton's step, and the balance after it.
 
     It is halved where it passes the bottom by more than half: along a step the
     unbalance, a slope, rises from its negative start.
     """
-    solved = np.linalg.solve(network.jacobian(z), left[:, :, None])
+    solved = np.linalg.solve(network.jacobian(z, slope), left[:, :, None])
     step = np.asarray(-solved[:, :, 0], dtype=np.float64)
     start = np.abs((left * step).sum(axis=1))
-    ahead = network.unbalance(z + step)
-    far = ~((ahead * step).sum(axis=1) <= 0.5 * start)
+    ahead = network.balance(z + step)
+    far = ~((ahead.left * step).sum(axis=1) <= 0.5 * start)
     for _ in range(_HALVINGS):
         if not far.any():
             break
         step[far] *= 0.5
         part = network.row(far)
-        ahead[far] = beyond = part.unbalance(z[far] + step[far])
+        beyond = part.balance(z[far] + step[far])
+        for one, fresh in zip(ahead, beyond, strict=True):
+            one[far] = fresh
         start[far] *= 0.5
-        far[far] = ~((beyond * step[far]).sum(axis=1) <= 0.5 * start[far])
+        far[far] = ~((beyond.left * step[far]).sum(axis=1) <= 0.5 * start[far])
     return step, ahead

@@ -8,7 +8,6 @@ from typing import Any, Final
 from corrosion.foundation.json_values import json_value
 from corrosion.foundation.units import YEAR
 from corrosion.presentation.format import month, quantity
-from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.dates import day_of
 from corrosion.records.ship import Gauging, Ship
 from corrosion.results import Estimate
@@ -87,7 +86,7 @@ _SPARED: Final = {
 }
 
 
-def spared_words(mean: Mapping[str, float], units: UnitSystem = METRIC) -> str:
+def spared_words(mean: Mapping[str, float]) -> str:
     """Return what spared natural loss of the sea side, of means in kilograms.
 
     Examples
@@ -96,7 +95,7 @@ def spared_words(mean: Mapping[str, float], units: UnitSystem = METRIC) -> str:
     'protection spared 38.0 kg'
     """
     found = [
-        f"{words} spared {quantity(mean.get(name, 0.0), 'kg', units=units)}"
+        f"{words} spared {quantity(mean.get(name, 0.0), 'kg')}"
         for name, words in _SPARED.items()
         if mean.get(name, 0.0) > _NOTHING_KG
     ]

@@ -20,6 +20,7 @@ from corrosion.records.dates import day_of, moment_of
 from corrosion.results import Estimate
 
 _YEAR_ZERO = 1970.0
+_BY_YEAR = ("couple", "natural", "own_metals", "unexplained", "spared")
 
 
 def _years(moments: Array) -> Array:
@@ -175,11 +176,7 @@ def loss_by_year(
         {
             "year": np.arange(first, first + len(couple)),
             "stray_kg_mean": by_year["faults"] + couple,
-            "couple_kg_mean": couple,
-            "natural_kg_mean": by_year["natural"],
-            "own_metals_kg_mean": by_year["own_metals"],
-            "unexplained_kg_mean": by_year["unexplained"],
-            "spared_kg_mean": by_year["spared"],
+            **{f"{name}_kg_mean": by_year[name] for name in _BY_YEAR},
         }
     )
 

@@ -19,17 +19,13 @@ from corrosion.presentation.dashboard import (
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import next_id
-from corrosion.presentation.dashboard.markup import draw, escape, markup
+from corrosion.presentation.dashboard.markup import WORDS, draw, escape, markup
 from corrosion.presentation.format import amperes, counted, interval, ohms
 from corrosion.presentation.sentences import touch
 from corrosion.records.dates import as_written
 from corrosion.records.ship import LampSeen, Reading, Readings, System
 
 _SHOWN: Final = 3  # explanations that have a line
-_NOTHING: Final = (
-    "Type what the meters show, tap the lamps until they look like hers: what it may "
-    "be stands here."
-)
 
 
 @st.fragment
@@ -47,7 +43,7 @@ def bench(chosen: Chosen, system: System) -> None:
         for slip in slips:
             st.error(slip)
     if not read and not any(lamps):
-        answer.html(_said(_NOTHING, chosen, system))
+        answer.html(_said(WORDS["bench nothing"], chosen, system))
         with right:
             page_parts.caution(PROVE)
         return
@@ -134,10 +130,7 @@ def _next(system: System, then: Mapping[str, Any] | None) -> None:
     """Draw the reading that would tell, with a button that adds its row."""
     with st.container(key="next"):
         if then is None:
-            st.html(
-                '<p class="head">The reading that would tell</p><p>None would tell '
-                "much more: prove it by the hunt, or by an insulation test.</p>"
-            )
+            st.html(WORDS["bench none tells"])
             return
         st.html(
             '<p class="head">The reading that would tell most</p>'

@@ -149,7 +149,6 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
         with st.container(width=92):
             text = components.typed_number(
                 unit if first else "",
-                "",
                 key=_key(system, f"value {number}"),
                 said=f"Reading {place}: {_what(str(what))}",
             )

@@ -2,10 +2,10 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from corrosion.presentation.dashboard import cached
 from corrosion.presentation.dashboard.serve import SHIPS
@@ -27,6 +27,11 @@ class Asked:
     as_of: date  # date of the estimate
     samples: int
     seed: int
+
+    @property
+    def sampling(self) -> dict[str, Any]:
+        """What decides the numbers of her records."""
+        return {"as_of": self.as_of, "samples": self.samples, "seed": self.seed}
 
 
 Masthead = Callable[[], Asked]
@@ -86,12 +91,9 @@ def choose(masthead: Masthead) -> Chosen:
     # compared again afterwards, so that no result stands under a wrong name.
     digest = folder_digest(asked.folder)
     return Chosen(
-        folder=asked.folder,
+        **asdict(asked),
         digest=digest,
         ship=cached.ship(str(asked.folder), digest),
-        as_of=asked.as_of,
-        samples=asked.samples,
-        seed=asked.seed,
         invented=is_demo(asked.folder),
         may_write=may_write(asked.folder),
     )

@@ -79,13 +79,13 @@ def lamps(seen: Mapping[str, str], *, key: str) -> dict[str, str]:
     return dict(found.seen or seen)
 
 
-def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
+def typed_number(label: str, *, key: str, said: str = "") -> str:
     """Draw a field that tells what is typed while it is typed; return its text.
 
     Parameters
     ----------
-    label, text : str
-        Heading, and what the field begins with.
+    label : str
+        Heading.
     key : str
         Of the component.
     said : str, optional
@@ -93,13 +93,13 @@ def typed_number(label: str, text: str, *, key: str, said: str = "") -> str:
     """
     # What was typed: the browser may make the field anew where one above it goes.
     kept = st.session_state.get(key, {}).get("text")
-    shown = text if kept is None else str(kept)
+    shown = "" if kept is None else str(kept)
     found = _number(
         data={"label": label, "text": shown, "said": said or label},
         key=key,
         on_text_change=_ignore,
     )
-    return str(text if found.text is None else found.text)
+    return str(found.text or "")
 
 
 def follow_screen() -> None:

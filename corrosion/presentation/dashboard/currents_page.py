@@ -16,7 +16,7 @@ from corrosion.presentation.answers.currents import (
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.hull import hull_3d
 from corrosion.presentation.figures.quantities import LEAVING
 from corrosion.presentation.figures.shell import shell_expansion
@@ -81,10 +81,7 @@ def _drawn(result: Estimate, gone: Leaving) -> None:
         figure = hull_3d(corners, values, label=LEAVING.label, unit=LEAVING.unit)
         page_parts.chart(figure, gone.table, "hull in three dimensions")
         st.caption("Drag to turn the hull.")
-    st.caption(
-        "Rust: current leaves the steel and can dissolve it. Blue: current enters. The "
-        "mean of each zone is drawn."
-    )
+    st.caption(WORDS["currents colours"])
     page_parts.table(currents.leaving(gone))
 
 
@@ -92,10 +89,7 @@ def _shares(chosen: Chosen) -> None:
     st.header("Every berth", anchor=False)
     page_parts.caution(SHORE)
     answer = cached.hull(chosen.key, chosen.ship)
-    st.markdown(
-        "Share of an injected ampere that crosses the water, from the least to the "
-        "most exposed zone, with the coating as it is at the date of the estimate."
-    )
+    st.markdown(WORDS["currents share"])
     page_parts.table(currents.berths(answer))
     for said in clamp_sentences(answer["berths"][-1]) if answer["berths"] else []:
         st.markdown(escape_markdown(said))

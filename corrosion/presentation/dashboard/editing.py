@@ -1,6 +1,6 @@
 """Tables of the log as tables on the page: amended, and never lost."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
 import pandas as pd
@@ -9,6 +9,7 @@ import streamlit as st
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.format import capital
 from corrosion.records.folder.cell_messages import choices
 from corrosion.records.folder.column_docs import ColumnDoc, column_docs
@@ -30,25 +31,22 @@ Base = tuple[tuple[dict[str, str], ...], str]
 def edit(chosen: Chosen, table: str) -> None:
     """Show a table to be amended; nothing is saved before the button is pressed."""
     name = f"{page_parts.BASE}{chosen.folder} {table}"
-    rows, seen = _base(chosen, table, name)
+    rows, seen = _base(name, lambda: read_table(chosen.folder, table))
     if digest(chosen.folder, table) != seen and st.button("Show it as it stands now"):
         del st.session_state[name]
         st.rerun()
     frame = pd.DataFrame(rows, columns=list(columns(TABLES[table])), dtype=str)
     docs = {doc.column: doc for doc in column_docs(table)}
     ready, edited = _amended(chosen, f"{table} {seen}", frame, docs)
-    st.caption(
-        "Write dates as exact as you know them: 2026, 2026-11, 2026-11-25 or "
-        "2026-11-25 14:20. Empty means not known. The version before is kept."
-    )
+    st.caption(WORDS["log dates"])
     if ready:
         _save(chosen, table, rows, edited)
 
 
-def _base(chosen: Chosen, table: str, name: str) -> Base:
+def _base(name: str, read: Callable[[], Base]) -> Base:
     """Return the table from which this session began to edit, and its digest."""
     if name not in st.session_state:
-        st.session_state[name] = read_table(chosen.folder, table)
+        st.session_state[name] = read()
     base: Base = st.session_state[name]
     return base
 
@@ -115,11 +113,8 @@ def _one_row(
     with st.form(f"edit {key} {place}"):
         row = dict.fromkeys(shown, "") if place == new else frame.loc[place].to_dict()
         for column, words in shown.items():
-            asked: dict[str, Any] = {
-                "key": f"cell {key} {place} {column}",
-                "help": _told(docs[column]),
-            }
-            cell = str(row[column])
+            asked: dict[str, Any] = {"key": f"cell {key} {place} {column}"}
+            asked["help"], cell = _told(docs[column]), str(row[column])
             if words is None:
                 row[column] = st.text_input(column, cell, **asked)
             else:
@@ -148,9 +143,7 @@ def _told(doc: ColumnDoc) -> str:
 def edit_systems(chosen: Chosen) -> None:
     """Show the systems of ship.toml to be amended; the rest of it stays as written."""
     name = f"{page_parts.BASE}{chosen.folder} systems"
-    if name not in st.session_state:
-        st.session_state[name] = read_systems(chosen.folder)
-    rows, seen = st.session_state[name]
+    rows, seen = _base(name, lambda: read_systems(chosen.folder))
     docs = {doc.column: doc for doc in column_docs("system")}
     docs |= {f"lamps.{doc.column}": doc for doc in column_docs("lamps")}
     frame = pd.DataFrame(rows, columns=list(SYSTEM_COLUMNS), dtype=str)
@@ -167,13 +160,10 @@ def edit_systems(chosen: Chosen) -> None:
 
 def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
     """Return amended rows by their place in the table that was shown."""
+    rows = zip(edited.index, edited.fillna("").to_dict("records"), strict=True)
     return {
-        place: {str(c): str(cell).strip() for c, cell in row.items()}
-        for place, row in zip(
-            edited.index.astype(int).tolist(),
-            edited.fillna("").to_dict("records"),
-            strict=True,
-        )
+        int(place): {str(c): str(cell).strip() for c, cell in row.items()}
+        for place, row in rows
     }
 
 

@@ -31,13 +31,8 @@ DONE: Final[Mapping[str, str]] = {
 }
 """What ends a fault, or makes it safe until it is ended."""
 
-VOLT_COLUMNS: Final[Mapping[str, str]] = {
-    "a": "hull_v_a",
-    "b": "hull_v_b",
-    "c": "hull_v_c",
-    "+": "hull_v_pos",
-    "-": "hull_v_neg",
-}
+_ENDS: Final = zip("abc+-", ("a", "b", "c", "pos", "neg"), strict=True)
+VOLT_COLUMNS: Final = {conductor: f"hull_v_{end}" for conductor, end in _ENDS}
 """Column of faults.csv for the volts to hull of each conductor."""
 
 

@@ -62,32 +62,21 @@ def _fleet(asked: Asked, samples: int, ships: int) -> Fleet:
         done.append(folder)
         bar.progress(min(len(done) / ships, 1.0), f"{folder} is done …")
 
-    fleet = estimate_fleet(
-        root(),
-        samples=samples,
-        seed=asked.seed,
-        as_of=asked.as_of,
-        workers=1,
-        on_progress=on_progress,
-    )
+    sampling = asked.sampling | {"samples": samples}
+    fleet = estimate_fleet(root(), **sampling, workers=1, on_progress=on_progress)
     bar.empty()
     return fleet
 
 
 def _shown(fleet: Fleet, first_line: DeltaGenerator) -> None:
     for failure in fleet.failures:
-        st.error(
-            escape_markdown(f"{failure.folder} is not estimated. {failure.reason}")
-        )
+        words = f"{failure.folder} is not estimated. {failure.reason}"
+        st.error(escape_markdown(words))
     if fleet.ships.empty:
         return
     doubts_badge.fill_of_fleet(fleet.ships)
-    page_parts.dangers(
-        [
-            {"text": f"{row['ship']}: {row['text']}"}
-            for row in fleet.to_json()["dangers"]
-        ]
-    )
+    said = fleet.to_json()["dangers"]
+    page_parts.dangers([{"text": f"{row['ship']}: {row['text']}"} for row in said])
     worst, due = fleet.ships.iloc[0], int(fleet.ships["zones_due"].sum())
     page_parts.say(
         f"{worst['ship']} first: {worst['worst_zone']}, {worst['worst_name']}, has "

@@ -7,7 +7,7 @@ import streamlit as st
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import links, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.gauged import gauged_against_predicted
 from corrosion.presentation.format import capital, whole
 from corrosion.presentation.tables import planning
@@ -22,10 +22,7 @@ def render(chosen: Chosen) -> None:
     result = page_parts.estimate(chosen)
     rows = history.gaugings(result)
     if rows.empty:
-        page_parts.say(
-            "She has never been gauged, as far as her records say: one gauging "
-            "outweighs any estimate."
-        )
+        page_parts.say(WORDS["gauging never"])
         links.link("log", "Add a gauging to the log", log="Gaugings")
         return
     found = result.calibration
@@ -44,20 +41,13 @@ def render(chosen: Chosen) -> None:
             rows,
             "measured and predicted",
         )
-        _disagreements(result)
+        if found.disagreements:
+            st.header("Far from the estimate", anchor=False)
+            far = (escape_markdown(capital(one.words)) for one in found.disagreements)
+            st.markdown("\n".join(f"- {words}." for words in far))
         page_parts.table(planning.gaugings(rows))
     else:
         _changed(result)
-
-
-def _disagreements(result: Estimate) -> None:
-    """Say which gaugings lie far from the estimate, and what is likeliest."""
-    found = result.calibration.disagreements
-    if found:
-        st.header("Far from the estimate", anchor=False)
-        st.markdown(
-            "\n".join(f"- {escape_markdown(capital(one.words))}." for one in found)
-        )
 
 
 def _changed(result: Estimate) -> None:

@@ -13,6 +13,7 @@ from corrosion.presentation.answers import rounds
 from corrosion.presentation.dashboard import components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, earth_lead, heads, preview
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.dashboard.sheets import LINE, bold, box, paper
 from corrosion.records.as_of import end_of_day
 from corrosion.records.folder.save_table import read_table
@@ -64,10 +65,7 @@ def _fields(chosen: Chosen) -> None:
     berths = [rounds.hook_up_row(card)] if card.berth.strip() else []
     readings = rounds.earth_lead_rows(amps, shared)
     problems = rounds.hook_up_problems(card, chosen.ship.assumptions)
-    st.caption(
-        "With a berth's name this begins a stay there, and the one before it ends; "
-        "without, only what was read on the earth lead is saved."
-    )
+    st.caption(WORDS["hook-up berth"])
     ended = {}
     if berths and before is not None:
         ended = {"berths": [(before, {"to": card.time.strip()})]}

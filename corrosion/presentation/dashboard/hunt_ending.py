@@ -23,8 +23,9 @@ def ended(
 ) -> None:
     """Draw where the fault is, and what puts it into the log."""
     step = answer["next"]
+    head = "this hunt has ended" if progress.ended else "it can only be on"
     st.html(
-        f'<div class="pane ask" role="status"><p class="cap">{_head(progress)}</p>'
+        f'<div class="pane ask" role="status"><p class="cap">{head}</p>'
         f'<h1 class="name">{escape(step["circuit"] or "It has gone")}</h1>'
         f"<p>{escape(next_words(step))}</p></div>"
     )
@@ -39,28 +40,19 @@ def ended(
         )
         if st.button("Write it into the log", type="primary"):
             last = progress.steps[-1]
-            _save(
-                chosen, ship, progress, _cells(progress.ended, last.time.text, last.by)
-            )
+            cells = _cells(progress.ended, last.time.text, last.by)
+            _save(chosen, ship, progress, cells)
         return
     if step["circuit"] is not None:
         form(chosen, ship, progress, answer)
 
 
-def _head(progress: Progress) -> str:
-    return "this hunt has ended" if progress.ended else "it can only be on"
-
-
 def _in_log(ship: Ship, progress: Progress) -> bool:
     fault = fault_of(ship, progress.hunt)
     if fault is None:  # it was none of the log's: the hunt's circuit is there or not
-        return any(f.remark.startswith(_of(progress)) for f in ship.faults)
+        return any(f.remark.startswith(f"hunt {progress.hunt}") for f in ship.faults)
     done = fault.cleared if progress.ended == "cleared" else fault.isolated
     return done is not None
-
-
-def _of(progress: Progress) -> str:
-    return f"hunt {progress.hunt}"
 
 
 def form(
@@ -100,10 +92,8 @@ def form(
         )
         return
     # The hunt's last row, then the fault's: a save broken off can be mended.
-    when = hunt_step.now()
-    row = {"time": when, "by": by.strip(), "circuit": circuit, "act": str(done)}
-    row |= {"result": "", "remark": remark.strip()}
-    cells = _cells(str(done), when, by.strip()) | {"circuit": circuit}
+    row = hunt_step.row(by.strip(), str(done), circuit, "", remark=remark.strip())
+    cells = _cells(str(done), row["time"], by.strip()) | {"circuit": circuit}
     _save(chosen, ship, progress, cells | ({"zone": zone} if zone else {}), row)
 
 
@@ -135,7 +125,7 @@ def _save(
             "system": progress.system,
             "circuit": progress.circuit or "",
             "found": progress.steps[0].time.text,
-            "remark": _of(progress),
+            "remark": f"hunt {progress.hunt}",
         }
         append_row(chosen.folder, "faults", new | dict(cells))
 

@@ -20,7 +20,7 @@ from corrosion.presentation.dashboard import (
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
-from corrosion.presentation.dashboard.markup import escape, escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape, escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.files import folder_digest
 from corrosion.records.folder.save_table import append_row
@@ -37,7 +37,8 @@ def render(chosen: Chosen) -> None:
     known = {hunt.hunt.casefold(): hunt.hunt for hunt in chosen.ship.hunts}
     fault = fault_of(chosen.ship, asked)
     if asked.casefold() in known:
-        _going(chosen, known[asked.casefold()])
+        danger = cached.dangers(chosen.key, chosen.ship)
+        _steps(chosen, known[asked.casefold()], danger)
     elif fault is not None and fault.system is not None:
         _begin(chosen, fault.fault, fault.system)
     elif asked in {system.name for system in chosen.ship.systems}:
@@ -86,23 +87,15 @@ def _choose(chosen: Chosen, asked: str) -> None:
             st.button(escape_markdown(label), on_click=_go, args=(fault.fault,))
         for system in ship.systems:
             if circuits_of(ship, system.name):
-                st.button(
-                    escape_markdown(
-                        f"A fault that is not in the log, on {system.name}"
-                    ),
-                    on_click=_go,
-                    args=(system.name,),
-                )
+                label = f"A fault that is not in the log, on {system.name}"
+                st.button(escape_markdown(label), on_click=_go, args=(system.name,))
     page_parts.caution(PROVE)
 
 
 def _begin(chosen: Chosen, hunt: str, system: str) -> None:
     """Ask how she lies and who is in charge, then write the first row."""
     page_parts.say(f"Hunt {hunt}, on {system}: how does she lie?")
-    page_parts.caution(
-        "Only what may be opened so is offered. Nothing is opened before one person is "
-        "in charge."
-    )
+    page_parts.caution(WORDS["hunt begins"])
     if page_parts.refused(chosen):
         return
     with st.container(key="begin"), st.form(f"begin {hunt}"):
@@ -112,13 +105,7 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
     if ready and not (lies and by):
         st.error("Nothing has begun: say how she lies, and who is in charge.")
     elif ready:
-        row = {
-            "time": hunt_step.now(),
-            "by": by,
-            "circuit": system,
-            "act": "began",
-            "result": str(lies),
-        }
+        row = hunt_step.row(by, "began", system, str(lies))
         _go(hunt)
         page_parts.attempt(
             f"Hunt {hunt} has begun; it is kept step by step.",
@@ -126,13 +113,8 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
         )
 
 
-def _going(chosen: Chosen, hunt: str) -> None:
-    danger = cached.dangers(chosen.key, chosen.ship)
-    _steps(chosen, hunt, tuple(dict(row) for row in danger))
-
-
 @st.fragment
-def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> None:
+def _steps(chosen: Chosen, hunt: str, danger: list[dict[str, Any]]) -> None:
     """Draw the hunt as it stands in the folder; an answer draws this alone again."""
     hunt_step.said()
     try:
@@ -144,14 +126,7 @@ def _steps(chosen: Chosen, hunt: str, danger: tuple[dict[str, object], ...]) -> 
         return
     ask, shown = st.columns([1, 1.2], gap="medium")
     try:
-        answer = resumed_hunt(
-            ship,
-            progress,
-            as_of=chosen.as_of,
-            samples=chosen.samples,
-            seed=chosen.seed,
-            dangers=danger,
-        )
+        answer = resumed_hunt(ship, progress, **chosen.sampling, dangers=danger)
     except CorrosionError as error:
         with ask:
             _nowhere(chosen, progress, str(error))
@@ -208,12 +183,8 @@ def _withheld(progress: Progress, answer: dict[str, Any]) -> None:
     head = f"Not proposed to be opened, and why ({len(lines)})"
     with st.expander(head, expanded=none):
         st.markdown("\n".join(f"- {escape_markdown(line)}" for line in lines))
-        waiting = (
-            row["circuit"]
-            for row in answer["withheld"]
-            if row["why"].startswith("vital")
-        )
-        vital = sorted(progress.seen.agreed.union(waiting))
+        rows = [row for row in answer["withheld"] if row["why"].startswith("vital")]
+        vital = sorted(progress.seen.agreed.union(row["circuit"] for row in rows))
         st.multiselect(
             "Vital ones: agreed by whoever must, and what takes over runs",
             vital,

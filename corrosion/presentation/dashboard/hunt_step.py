@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 import streamlit as st
 
@@ -39,9 +39,11 @@ _ODDS: Final = {
 }
 
 
-def now() -> str:
-    """Return the ship's time as a row writes it."""
-    return f"{datetime.now():%Y-%m-%d %H:%M}"  # noqa: DTZ005 - ship's time
+def row(by: str, act: str, circuit: str, result: str, **more: str) -> dict[str, str]:
+    """Return a row of hunts/ID.csv, at the ship's time."""
+    now = f"{datetime.now():%Y-%m-%d %H:%M}"  # noqa: DTZ005 - ship's time
+    told = {"time": now, "by": by, "circuit": circuit, "act": act, "result": result}
+    return told | more
 
 
 def said() -> None:
@@ -55,14 +57,7 @@ def _write(chosen: Chosen, progress: Progress, rows: Sequence[Row]) -> None:
     """Add rows to the hunt in one save; whoever began it, or wrote last, did it."""
     by = next((step.by for step in reversed(progress.steps) if step.by), "")
     cells = [
-        {
-            "time": now(),
-            "by": by,
-            "circuit": circuit or "",
-            "act": act,
-            "result": result,
-            "remark": "".join(remark),
-        }
+        row(by, act, circuit or "", result, remark="".join(remark))
         for act, circuit, result, *remark in rows
     ]
     try:
@@ -76,7 +71,6 @@ def button(
     progress: Progress,
     label: str,
     *rows: Row,
-    kind: Literal["primary", "secondary"] = "secondary",
     key: str | None = None,
     disabled: bool = False,
 ) -> None:
@@ -84,7 +78,7 @@ def button(
     st.button(
         escape_markdown(label),
         key=key,
-        type=kind,
+        type="primary" if key == "went" else "secondary",
         on_click=_write,
         args=(chosen, progress, rows),
         width="stretch",
@@ -104,20 +98,19 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     if act in ("clamp", "test"):
         unit = "Milliamperes" if act == "clamp" else "Ohms"
         value = components.typed_number(
-            unit, "", key=f"{progress.hunt} {len(progress.steps)} {name}"
+            unit, key=f"{progress.hunt} {len(progress.steps)} {name}"
         )
         value = value.strip().replace(",", ".")
         if value and not _is_number(value):
             st.error(f"{value!r} is not a number: nothing was written.")
     with st.container(key="thumbs", horizontal=True):
-        for label, row, key in _answers(act, name, value):
-            needs_number = row[0] in ("clamped", "tested")
+        for label, told, key in _answers(act, name, value):
+            needs_number = told[0] in ("clamped", "tested")
             button(
                 chosen,
                 progress,
                 label,
-                row,
-                kind="primary" if key == "went" else "secondary",
+                told,
                 key=key,
                 disabled=needs_number and not _is_number(value),
             )
@@ -125,29 +118,27 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
 
 def _answers(act: str, name: str | None, value: str) -> list[tuple[str, Row, str]]:
     """Return what can be answered: label, row, key."""
-    if act == "look":
-        return [
+    done = {"clamp": "clamped", "test": "tested", "open": "opened"}.get(act, "")
+    skip = ("Skip", ("skipped", name, done), "skip")
+    answers: dict[str, list[tuple[str, Row, str]]] = {
+        "look": [
             ("It is there", ("looked", None, "stayed"), "stayed"),
             ("It has gone", ("looked", None, "went"), "went"),
-        ]
-    if act == "close":
-        return [("It is closed", ("closed", name, ""), "went")]
-    if act == "clamp":
-        return [
-            ("Shows nothing", ("clamped", name, value, NOTHING), "stayed"),
-            ("Shows it", ("clamped", name, value, SHOWS), "went"),
-            ("Skip", ("skipped", name, "clamped"), "skip"),
-        ]
-    if act == "test":
-        return [
-            ("Write it", ("tested", name, value), "went"),
-            ("Skip", ("skipped", name, "tested"), "skip"),
-        ]
-    return [
-        ("Stayed", ("opened", name, "stayed"), "stayed"),
-        ("Went", ("opened", name, "went"), "went"),
-        ("Skip", ("skipped", name, "opened"), "skip"),
-    ]
+        ],
+        "close": [("It is closed", ("closed", name, ""), "went")],
+        "clamp": [
+            ("Shows nothing", (done, name, value, NOTHING), "stayed"),
+            ("Shows it", (done, name, value, SHOWS), "went"),
+            skip,
+        ],
+        "test": [("Write it", (done, name, value), "went"), skip],
+        "open": [
+            ("Stayed", (done, name, "stayed"), "stayed"),
+            ("Went", (done, name, "went"), "went"),
+            skip,
+        ],
+    }
+    return answers[act]
 
 
 def _is_number(text: str) -> bool:
@@ -163,9 +154,7 @@ def half_offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
     What either is expected to take is said: it is seldom the quicker one.
     """
     halving = answer["halving"]
-    if answer["next"]["act"] != "open" or halving is None:
-        return False
-    if len(halving["first"]) < 2:
+    if answer["next"]["act"] != "open" or halving is None or len(halving["first"]) < 2:
         return False
     return st.toggle(
         f"Open half of what is left together: {number(halving['expected_minutes'])} "
@@ -177,30 +166,16 @@ def half_offered(progress: Progress, answer: Mapping[str, Any]) -> bool:
 def draw_half(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     """Draw the half as one step, and what may be answered."""
     names = answer["halving"]["first"]
-    stops = sorted(
-        {
-            name
-            for row in answer["order"]
-            if row["circuit"] in names
-            for name in row.get("also_stops") or ()
-        }.difference(names)
-    )
+    rows = [each for each in answer["order"] if each["circuit"] in names]
+    also = {name for each in rows for name in each.get("also_stops") or ()}
+    stops = sorted(also.difference(names))
     who, caution = answer["halving"]["permission"], answer["cautions"]["open"]
     markup.draw("hunt_half", names, stops, who, caution)
     with st.container(key="thumbs", horizontal=True):
         for label in ("Stayed", "Went"):
             results = [*[TOGETHER] * (len(names) - 1), label.lower()]
-            button(
-                chosen,
-                progress,
-                label,
-                *(
-                    ("opened", name, result)
-                    for name, result in zip(names, results, strict=True)
-                ),
-                kind="primary" if label == "Went" else "secondary",
-                key=label.lower(),
-            )
+            told = [("opened", *one) for one in zip(names, results, strict=True)]
+            button(chosen, progress, label, *told, key=label.lower())
 
 
 def take_back(chosen: Chosen, progress: Progress) -> None:

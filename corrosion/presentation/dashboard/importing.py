@@ -53,7 +53,7 @@ def take_in(chosen: Chosen) -> None:
         page_parts.problems(error, "Nothing was added.", "in the spreadsheet")
         return
     matches = _matched(raw, table)
-    cells = _put_right(file.file_id)
+    cells: Cells = st.session_state.setdefault(f"{_KEPT}{file.file_id}", {})
     one = _proposed(chosen, corrected(raw, cells), table, matches)
     _fields(raw, matches, one.problems, cells)
     if one.problems:
@@ -164,12 +164,6 @@ def take_back(chosen: Chosen) -> None:
         )
 
 
-def _put_right(file: str) -> Cells:
-    """Return what was put right in a file so far, kept for this session."""
-    kept: Cells = st.session_state.setdefault(f"{_KEPT}{file}", {})
-    return kept
-
-
 def corrected(raw: RawTable, cells: Cells) -> RawTable:
     """Return the sheet with the cells that were put right.
 
@@ -193,11 +187,9 @@ def _fields(
     places = {name: m.place for m in matches for name in (m.column, m.heading)}
     lines = dict(raw.rows)
     red = {
-        (problem.line, places[problem.column]): problem
-        for problem in problems
-        if problem.line is not None
-        and problem.line in lines
-        and problem.column in places
+        (one.line, places[one.column]): one
+        for one in problems
+        if one.line is not None and one.line in lines and one.column in places
     }
     for line, at in sorted({*red, *cells}):
         name = next(m.heading for m in matches if m.place == at)
@@ -207,11 +199,9 @@ def _fields(
         typed = left.text_input(
             f"Row {line}, {name}", value=written, key=f"right {raw.name} {line} {at}"
         )
-        said = (
-            f"put right, was {lines[line][at]!r}"
-            if problem is None
-            else f"{problem.found}; {problem.expected}"
-        )
+        said = f"put right, was {lines[line][at]!r}"
+        if problem is not None:
+            said = f"{problem.found}; {problem.expected}"
         right.caption(escape_markdown(said))
         if typed != written:
             cells[line, at] = typed

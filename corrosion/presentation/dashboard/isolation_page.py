@@ -13,6 +13,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.errors import InputError
 from corrosion.inspection.cautions import ESTIMATE
+from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.bridge import short_name
 from corrosion.presentation.answers.isolation import MeasureChoice, chosen_measures
 from corrosion.presentation.case_words import (
@@ -24,17 +25,10 @@ from corrosion.presentation.case_words import (
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.isolation_tables import limits, others
-from corrosion.presentation.dashboard.markup import escape, markup
+from corrosion.presentation.dashboard.markup import WORDS, escape, markup
 from corrosion.presentation.dashboard.pictures import interval_strip
 from corrosion.presentation.dashboard.sheets import paper
 from corrosion.presentation.files import csv_bytes
-from corrosion.presentation.format import (
-    NOT_KNOWN,
-    amount,
-    duration,
-    interval,
-    scaled_interval,
-)
 from corrosion.presentation.notebook import picture
 from corrosion.presentation.report.svg_curves import measures_svg, scale_top
 from corrosion.presentation.tables import whatif
@@ -42,9 +36,9 @@ from corrosion.results import Estimate
 
 _PARTS: Final = ("The case", "Limits compared", "Other measures")
 _LIMITS: Final = {
-    duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)
+    fmt.duration(hours): hours for hours in (1.0, 4.0, 24.0, 72.0, 168.0, 720.0)
 }
-_USUAL: Final = duration(24.0)
+_USUAL: Final = fmt.duration(24.0)
 _BESIDE: Final = ("isolating transformers", "galvanic isolators", "insulation monitor")
 
 _HEADS: Final = (
@@ -96,7 +90,7 @@ def _case(
         currency=result.ship.display.currency,
         units=units,
     )
-    soon = names.get(row["from_now"]["zone"]) or NOT_KNOWN
+    soon = names.get(row["from_now"]["zone"]) or fmt.NOT_KNOWN
     ahead = future_sentence(row, now, zone=soon, units=units)
     page_parts.say(sentence, first_line)
     page_parts.ahead(ahead)
@@ -104,7 +98,7 @@ def _case(
     beside = chosen_measures(ticked, result.ship)
     for text in dict.fromkeys(one.caution for one in beside if one.caution):
         st.html(f'<p class="cap"><b>Caution.</b> {escape(text)}</p>')
-    rows = [{**row, "measure": f"every fault cleared within {duration(hours)}"}]
+    rows = [{**row, "measure": f"every fault cleared within {fmt.duration(hours)}"}]
     figure = st.empty()
     figure.html(str(markup("measures", _told(rows, names))))
     coming = st.container()
@@ -113,10 +107,7 @@ def _case(
         figure.html(str(markup("measures", _told(rows, names))))
     _take_away(f"{sentence} {ahead}", rows)
     st.html(_memo(result, f"{sentence} {ahead}", rows, names))
-    st.caption(
-        "Each alone, on the same random numbers: what changes nothing keeps exactly "
-        "nothing. Money and counts are expectations."
-    )
+    st.caption(WORDS["case alone"])
 
 
 def _asked(result: Estimate) -> tuple[float, MeasureChoice]:
@@ -159,26 +150,21 @@ def _figures(row: Mapping[str, Any], now: Mapping[str, float]) -> str:
     """Return the figures of the case: behind, and ahead."""
     units, ahead = page_parts.units(), row["from_now"]
     then = ahead["second_faults"]["another_conductor"]
-    cells = (
-        (interval(row, "kept_kg", "kg", units), "more steel in her today"),
-        (
-            scaled_interval(row, "fault_hours_saved", said=_stood),
-            "of all faults together that they would not have stood",
+    told = {
+        "more steel in her today": fmt.interval(row, "kept_kg", "kg", units),
+        "of all faults together that they would not have stood": fmt.scaled_interval(
+            row, "fault_hours_saved", said=_stood
         ),
-        (
-            ahead_kg(row, units),
-            "expected to be kept from now to the next docking",
+        "expected to be kept from now to the next docking": ahead_kg(row, units),
+        "second faults on another conductor to be expected by then": (
+            f"{fmt.amount(then, 2)} for {fmt.amount(now['another_conductor'], 2)}"
         ),
-        (
-            f"{amount(then, 2)} for {amount(now['another_conductor'], 2)}",
-            "second faults on another conductor to be expected by then",
-        ),
-    )
-    return str(markup("told", cells, "case"))
+    }
+    return str(markup("told", [(said, what) for what, said in told.items()], "case"))
 
 
 def _stood(hours: float | None) -> str:
-    return NOT_KNOWN if hours is None else duration(hours)
+    return fmt.NOT_KNOWN if hours is None else fmt.duration(hours)
 
 
 def _told(
@@ -191,11 +177,13 @@ def _told(
             "measure": row["measure"],
             "needs": f"needs: {row['needs']}" if row.get("needs") else "",
             "strip": interval_strip(row, "kept_kg", top),
-            "kept": interval(row, "kept_kg", "kg", units),
+            "kept": fmt.interval(row, "kept_kg", "kg", units),
             "depth": depth(row, units),
             "zone": names.get(row["most_kept_zone"], ""),
             "ahead": ahead_kg(row, units),
-            "second": amount(row["from_now"]["second_faults"]["another_conductor"], 2),
+            "second": fmt.amount(
+                row["from_now"]["second_faults"]["another_conductor"], 2
+            ),
         }
         for row in rows
     ]

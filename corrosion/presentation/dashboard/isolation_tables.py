@@ -15,7 +15,7 @@ from corrosion.presentation.answers.isolation import (
 )
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.isolation import duration_curve, saved_steel_curve
 from corrosion.presentation.format import duration, interval
 from corrosion.presentation.sentences import durations_sentence
@@ -79,10 +79,7 @@ def others(chosen: Chosen, result: Estimate) -> None:
     for text in dict.fromkeys(row["caution"] for row in rows if row["caution"]):
         page_parts.caution(text)
     page_parts.table(whatif.measures(rows))
-    st.caption(
-        "Each alone, on the same random numbers: what changes nothing saves exactly "
-        "nothing."
-    )
+    st.caption(WORDS["measures alone"])
 
 
 def _ticked(result: Estimate) -> MeasureChoice:

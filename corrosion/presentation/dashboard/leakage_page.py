@@ -20,7 +20,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.bench import bench, touched
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures import electric
 from corrosion.presentation.tables import faults
 from corrosion.records.ship import Ship, System
@@ -102,10 +102,7 @@ def _suppose(ship: Ship, system: System) -> None:
         key="ohms",
     )
     st.caption(
-        "As on her own supply, with no other fault. An earthed shore supply ties the "
-        "system to earth: a fault then drives far more current, and lamps tell less."
-        if system.fed_from_shore
-        else "With no other fault."
+        WORDS["leakage from shore"] if system.fed_from_shore else "With no other fault."
     )
     state = fault_state(ship, system, str(conductor), float(ohms))
     if system.lamps is not None:

@@ -14,17 +14,13 @@ def remember(pages: Mapping[str, StreamlitPage]) -> None:
     st.session_state[_PAGES] = dict(pages)
 
 
-def _page(name: str) -> StreamlitPage | None:
-    pages: dict[str, StreamlitPage] = st.session_state.get(_PAGES, {})
-    return pages.get(name)
-
-
 def link(name: str, label: str, **address: str) -> None:
     """Draw a link to a page; what stands in its address comes with it.
 
     Nothing is drawn where a page is drawn alone, without the door.
     """
-    page = _page(name)
+    pages: dict[str, StreamlitPage] = st.session_state.get(_PAGES, {})
+    page = pages.get(name)
     if page is not None:
         kept = {k: v for k, v in st.query_params.items() if k in ("ship", "as_of")}
         st.page_link(page, label=label, query_params=kept | address, width="stretch")

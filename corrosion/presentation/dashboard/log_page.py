@@ -1,6 +1,7 @@
 """The log: record a fault, clear it, amend the tables, import, and see it in time."""
 
 from collections.abc import Mapping
+from functools import partial
 from typing import Final
 
 import streamlit as st
@@ -17,15 +18,6 @@ from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.tables import faults
 from corrosion.records.folder.save_table import append_row, replace_row
 
-_PARTS: Final = (
-    "Found a fault",
-    "Isolated or cleared",
-    "Timeline",
-    "Faults",
-    "Berths",
-    "Gaugings",
-    "Import",
-)
 _TABLES: Final = {"Faults": "faults", "Berths": "berths", "Gaugings": "gaugings"}
 
 
@@ -34,20 +26,14 @@ def render(chosen: Chosen) -> None:
     """Record, amend and show what the crew write down."""
     page_parts.say(_sentence(chosen))
     phone = for_phones()  # the form of the log only
-    part = page_parts.section(_PARTS[:2] if phone else _PARTS, "log")
-    if part == "Timeline":
-        _timeline(chosen)
-    elif page_parts.refused(chosen):
-        if part in _TABLES:
-            edit(chosen, _TABLES[part])
-    elif part in _TABLES:
-        edit(chosen, _TABLES[part])
-    elif part == "Found a fault":
-        _found(chosen)
-    elif part == "Isolated or cleared":
-        _cleared(chosen)
-    else:
-        take_in(chosen)
+    parts = {"Found a fault": _found, "Isolated or cleared": _cleared}
+    if not phone:
+        tables = {part: partial(edit, table=table) for part, table in _TABLES.items()}
+        parts |= {"Timeline": _timeline, **tables, "Import": take_in}
+    part = page_parts.section(list(parts), "log")
+    locked = part != "Timeline" and page_parts.refused(chosen)
+    if part in _TABLES or not locked:  # what is locked can be read
+        parts[part](chosen)
     if phone:
         return
     take_back(chosen)

@@ -28,7 +28,9 @@ def render(chosen: Chosen) -> None:
     if part == _PARTS[0]:
         _zones(result)
     elif part == _PARTS[1]:
-        _years(chosen, result)
+        lost = cached.loss_by_year(chosen.key, result)
+        figure = loss_by_year(lost, page_parts.units())
+        page_parts.chart(figure, lost, "steel lost by year")
     else:
         st.markdown((files(__package__ or "") / "ceiling.md").read_text("utf-8"))
         share = interval(result.totals, "water_share", "%")
@@ -53,8 +55,3 @@ def _zones(result: Estimate) -> None:
         lost,
         "steel lost by zone",
     )
-
-
-def _years(chosen: Chosen, result: Estimate) -> None:
-    lost = cached.loss_by_year(chosen.key, result)
-    page_parts.chart(loss_by_year(lost, page_parts.units()), lost, "steel lost by year")

@@ -9,11 +9,14 @@ from jinja2 import Environment
 from markupsafe import Markup
 from markupsafe import escape as escape_html
 
+from corrosion.foundation.data_files import sentences
 from corrosion.presentation import explanation_words
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.hunt import permission
 from corrosion.presentation.templates import escaping
 
+WORDS: Final = sentences(__file__, "words.toml")
+"""Words of the pages that stand by themselves, by page and what they are about."""
 _MARKS: Final = re.compile(r"([\\`*_{}\[\]<>#$~:])")
 _WRITTEN: Final = (
     *(fmt.amperes, fmt.capital, fmt.chance, fmt.chance_error, fmt.counted),

@@ -4,11 +4,13 @@ All of it stands in the page's address, so that a view can be sent. The door dra
 not the pages: what a page draws is forgotten with the page.
 """
 
+import shutil
+import tempfile
+import weakref
 from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Final
 
 import streamlit as st
@@ -23,13 +25,13 @@ from corrosion.presentation.dashboard.chosen_ship import (
     may_write,
     root,
 )
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.dashboard.phone_gate import for_phones
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted
 from corrosion.presentation.units import SYSTEMS
 
-SAMPLES: Final = (256, defaults.SAMPLES, 4096)
+SAMPLES: Final = (64, 256, defaults.SAMPLES, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)
 _KEPT: Final = "view that was asked for"
@@ -40,6 +42,14 @@ CHOOSE_NEXT: Final = "choose next"
 _SESSION: Final = "own ships"
 _BOX: Final = "box of own ships"
 _SAID: Final = 8  # problems of an upload; the rest are counted
+
+
+class _Box:
+    """A folder that is removed, unsaid, when the session that holds it ends."""
+
+    def __init__(self) -> None:
+        self.path = Path(tempfile.mkdtemp(prefix="ships-"))
+        weakref.finalize(self, shutil.rmtree, self.path, ignore_errors=True)
 
 
 def draw_masthead() -> Masthead:
@@ -90,8 +100,7 @@ def _ask() -> Asked:
             SYSTEMS,
             key="units",
             bind="query-params",
-            help="For tables and sentences: millimetres and kilograms, or mils and "
-            "pounds. Figures and files stay metric.",
+            help=WORDS["masthead units"],
         )
         folder = ships[name or next(iter(ships))]
         if not for_phones():
@@ -136,7 +145,7 @@ def _sampling() -> tuple[int, int]:
         key="seed",
         help="The same seed gives the same digits, here and on the command line.",
     )
-    return int(samples or SAMPLES[1]), int(seed or 0)
+    return int(samples or defaults.SAMPLES), int(seed or 0)
 
 
 def _from_address(ships: dict[str, Path]) -> None:
@@ -155,7 +164,8 @@ def _from_address(ships: dict[str, Path]) -> None:
         state["as_of"] = _day(said.get("as_of", "")) or date.today()  # noqa: DTZ011
     if "samples" not in state:
         many = said.get("samples", "")
-        state["samples"] = int(many) if many in map(str, SAMPLES) else SAMPLES[1]
+        known = many in map(str, SAMPLES)
+        state["samples"] = int(many) if known else defaults.SAMPLES
     if "seed" not in state:
         seed = said.get("seed", "")
         state["seed"] = min(int(seed), 2**31) if seed.isdecimal() else 1
@@ -175,7 +185,7 @@ def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
     state[_KEPT] = {key: state[key] for key in ASKED}
-    usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
+    usual = {"as_of": date.today(), "samples": defaults.SAMPLES, "seed": 1}  # noqa: DTZ011
     for key in ASKED:
         value = str(state[key])
         if key == "ship" or state[key] != usual[key]:
@@ -225,11 +235,10 @@ def _taken(own: dict[str, Path], data: Callable[[], bytes], file_name: str) -> N
 def _add(own: dict[str, Path], data: bytes, file_name: str) -> str:
     """Keep a ship for this session; no other of that name is put away for her."""
     parcel = unpacked(data, file_name)
-    if _BOX not in st.session_state:  # removed when the session ends
-        st.session_state[_BOX] = TemporaryDirectory(prefix="ships-")
+    box = st.session_state.setdefault(_BOX, _Box())
     stem = Path(file_name).stem
     taken = found_ships() | own
     names = (stem, *(f"{stem} ({n})" for n in range(2, len(taken) + 3)))
     name = next(one for one in names if one not in taken)
-    own[name] = place(parcel, Path(st.session_state[_BOX].name) / str(len(own)))
+    own[name] = place(parcel, box.path / str(len(own)))
     return name

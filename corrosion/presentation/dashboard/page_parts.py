@@ -26,7 +26,7 @@ from corrosion.presentation.dashboard import (
 from corrosion.presentation.dashboard.chosen_ship import Chosen, Masthead, choose
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.look import mode
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.demo import INVENTED
 from corrosion.presentation.figures import theme
 from corrosion.presentation.files import csv_bytes
@@ -35,11 +35,7 @@ from corrosion.presentation.tables.table import PAGE, Table
 from corrosion.presentation.units import METRIC, SYSTEMS, UnitSystem
 from corrosion.results import Estimate
 
-READ_ONLY: Final = (
-    "This ship cannot be written: she is a demo, or her folder is read-only for this "
-    "program. Choose *Work on a copy of this ship* at the top right, or ask for the "
-    "right to write."
-)
+READ_ONLY: Final = WORDS["read only"]
 """Shown where a form that saves would stand."""
 
 BASE: Final = "base of "
@@ -66,7 +62,10 @@ def screen(body: Callable[[Chosen], None]) -> Page:
         asked = None
         with in_words():
             chosen = choose(masthead)
-            asked = _question(body.__module__, chosen)
+            ship = str(st.session_state.get("ship"))
+            asked = reckoning.Question(
+                body.__module__, ship, *chosen.key[1:], digest=chosen.digest
+            )
             reckoning.begin(asked)
             found = cached.dangers(chosen.key, chosen.ship)
             if found:
@@ -80,11 +79,6 @@ def screen(body: Callable[[Chosen], None]) -> Page:
             reckoning.end(asked)
 
     return render
-
-
-def _question(page: str, chosen: Chosen) -> reckoning.Question:
-    ship = str(st.session_state.get("ship"))
-    return reckoning.Question(page, ship, *chosen.key[1:], digest=chosen.digest)
 
 
 def answer(words: str) -> str:

@@ -13,7 +13,7 @@ from corrosion.presentation.answers import plan_choice
 from corrosion.presentation.answers.plan import Gaugeable, gauging_plan
 from corrosion.presentation.dashboard import cached, components, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown, markup
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown, markup
 from corrosion.presentation.dashboard.plan_readings import type_in
 from corrosion.presentation.dashboard.sheets import plan_sheet
 from corrosion.presentation.format import chance
@@ -82,10 +82,7 @@ def _picking(
 ) -> None:
     asked: _Asked = st.session_state[_ASKED]
     st.html(_figures(choice, asked.hours))
-    st.html(
-        '<p class="head">Ticked zones are on the sheet; the rest follow by what an '
-        "hour there is worth. Chance: below a limit today.</p>"
-    )
+    st.html(WORDS["plan cards"])
     others = [row for row in rows if row not in choice.rows]
     rest = [row for row in others if row.card.access in asked.ways]
     components.cards(
@@ -157,10 +154,7 @@ def _report(chosen: Chosen, result: Estimate, asked: _Asked) -> None:
         ),
         f"report-{chosen.folder.name}-{chosen.as_of}.html",
     )
-    st.caption(
-        "One file that prints on A4: the answer, ranking, best plan for these hours, "
-        "what-ifs, gaugings, assumptions, sources and cautions. It takes some seconds."
-    )
+    st.caption(WORDS["plan report"])
 
 
 def _refill(result: Estimate, could: Gaugeable) -> None:

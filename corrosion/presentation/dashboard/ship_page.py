@@ -1,9 +1,9 @@
 """Ship: a new one from five questions; the tables that say what she is."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
 import pandas as pd
 import streamlit as st
@@ -13,7 +13,7 @@ from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -24,6 +24,11 @@ from corrosion.records.folder.save_table import read_table
 _TABLES: Final = ("zones", "circuits", "works", "anodes", "berths")
 _SYSTEMS: Final = "Systems"
 _NEW: Final = "New ship"
+_SIZES: Final[dict[str, tuple[str, float, float, float]]] = {
+    "length": ("Length on the waterline [m]", 3.0, 500.0, 40.0),
+    "beam": ("Beam [m]", 1.0, 80.0, 8.0),
+    "draught": ("Draught [m]", 0.3, 30.0, 3.0),
+}
 _WHAT_BLANK_MEANS: Final = "What her blanks are taken as"
 
 
@@ -72,34 +77,23 @@ def _blanks(table: str, rows: Sequence[Mapping[str, str]]) -> None:
 def _new_ship() -> None:
     """Ask the five questions; write a folder that can be estimated at once."""
     with st.form("new ship"):
-        name = st.text_input("Name", max_chars=80)
-        kind = st.selectbox("Kind", list(KINDS))
-        places = st.columns(4)
-        length = places[0].number_input("Length on the waterline [m]", 3.0, 500.0, 40.0)
-        beam = places[1].number_input("Beam [m]", 1.0, 80.0, 8.0)
-        draught = places[2].number_input("Draught [m]", 0.3, 30.0, 3.0)
-        built = places[3].number_input("Built", 1800, date.max.year, 1970, format="%d")
+        told: dict[str, Any] = {"name": st.text_input("Name", max_chars=80)}
+        told["kind"] = str(st.selectbox("Kind", list(KINDS)))
+        *places, last = st.columns(4)
+        for place, (what, size) in zip(places, _SIZES.items(), strict=True):
+            label, least, most, usual = size
+            told[what] = float(place.number_input(label, least, most, usual) or 0.0)
+        built = last.number_input("Built", 1800, date.max.year, 1970, format="%d")
+        told["built"] = int(built or 0)
         sent = st.form_submit_button("Propose her zones", type="primary")
-    st.caption(
-        "Zones, plating and her main system are proposed by kind of ship: guesses, "
-        "written into her own tables, where you put them right."
-    )
+    st.caption(WORDS["ship proposed"])
     if sent:
-        _write(
-            lambda: FirstAnswers(
-                name=name,
-                kind=str(kind),
-                length=float(length or 0.0),
-                beam=float(beam or 0.0),
-                draught=float(draught or 0.0),
-                built=int(built or 0),
-            )
-        )
+        _write(told)
 
 
-def _write(answers: Callable[[], FirstAnswers]) -> None:
+def _write(told: dict[str, Any]) -> None:
     try:
-        one = answers()
+        one = FirstAnswers(**told)
         folder = re.sub(r"[^a-z0-9]+", "-", one.name.lower()).strip("-") or "ship"
         write_first_ship(root() / folder, one)
     except InputError as error:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.sentences import LIMITS
 from corrosion.presentation.tables.grounds import assumption_table
 
@@ -22,12 +22,7 @@ def render(chosen: Chosen) -> None:
     page_parts.say(_sentence(chosen))
     part = page_parts.section(_PARTS, "basis")
     if part == _PARTS[0]:
-        st.markdown(
-            "A spread is a geometric standard deviation: two values in three lie "
-            "within the median over and times it; 1 is fixed. Any entry can be "
-            "restated in ship.toml, with the reason; what this ship restates "
-            "stands first."
-        )
+        st.markdown(WORDS["sources spread"])
         page_parts.table(assumption_table(chosen.ship.assumptions))
     elif part == _PARTS[1]:
         text = (files(__package__ or "") / "equations.toml").read_text("utf-8")

@@ -12,7 +12,7 @@ from corrosion.presentation.answers.surveys import surveys_result
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form, heads, preview
-from corrosion.presentation.dashboard.markup import escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
 from corrosion.presentation.figures.insulation import insulation_trends
 from corrosion.presentation.format import ohms
 from corrosion.presentation.sentences import surveys_sentence
@@ -40,10 +40,7 @@ def survey(chosen: Chosen, first_line: DeltaGenerator) -> None:
         page_parts.table(upkeep.survey_trends(found["trends"]))
     if found["surveys"]:
         page_parts.table(rows)
-    st.caption(
-        "Corrected to 40 °C: insulation halves each 10 K (common practice). A "
-        "polarisation index is of machines; cables and branches rarely show one."
-    )
+    st.caption(WORDS["survey corrected"])
 
 
 def _fields(chosen: Chosen) -> None:
@@ -60,12 +57,12 @@ def _fields(chosen: Chosen) -> None:
     what, at = "Circuit, isolated and proved dead", f"circuit {system}"
     circuit = _FORM.menu(second, what, circuits, at, blank="choose")
     one, ten, volts, warm = st.columns(4)
-    values = {
-        "one": _FORM.number(one, "After 1 minute (MΩ)", "one"),
-        "ten": _FORM.number(ten, "After 10 minutes (MΩ)", "ten"),
-        "volts": _FORM.number(volts, "Test volts", "volts"),
-        "warm": _FORM.number(warm, "Temperature of the branch (°C)", "warm"),
+    read = {
+        "1": _FORM.number(one, "After 1 minute (MΩ)", "one"),
+        "10": _FORM.number(ten, "After 10 minutes (MΩ)", "ten"),
     }
+    applied = _FORM.number(volts, "Test volts", "volts")
+    celsius = _FORM.number(warm, "Temperature of the branch (°C)", "warm")
     rows = [
         {
             **{name: cell for name, cell in shared.items() if cell.strip()},
@@ -73,10 +70,10 @@ def _fields(chosen: Chosen) -> None:
             "circuit": circuit,
             "insulation_ohm": f"{value * _MEGOHM:g}",
             "minutes": minutes,
-            "test_volts": "" if values["volts"] is None else f"{values['volts']:g}",
-            "temperature_c": "" if values["warm"] is None else f"{values['warm']:g}",
+            "test_volts": "" if applied is None else f"{applied:g}",
+            "temperature_c": "" if celsius is None else f"{celsius:g}",
         }
-        for value, minutes in ((values["one"], "1"), (values["ten"], "10"))
+        for minutes, value in read.items()
         if value is not None
     ]
     problems = [] if not rows else survey_problems(ship, circuits.get(circuit), rows)

@@ -1,7 +1,5 @@
 """Zone: everything of one plate on one time axis."""
 
-from typing import Final
-
 import streamlit as st
 
 from corrosion.presentation.answers import bridge
@@ -9,25 +7,10 @@ from corrosion.presentation.answers.zone_history import ZoneHistory, zone_histor
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.look import mode, palette
-from corrosion.presentation.dashboard.markup import markup
+from corrosion.presentation.dashboard.markup import WORDS, markup
 from corrosion.presentation.figures.zone_history import zone_history_figure
 from corrosion.presentation.format import capital, chance, month
 from corrosion.results import Estimate
-
-_LEGEND: Final = (
-    '<p class="legend cap"><span><i class="key faults"></i>faults that took metal here'
-    '</span><span><i class="key couple"></i>on an earthed shore supply</span>'
-    '<span><i class="key natural"></i>own or isolated supply, dock</span>'
-    "<span>◆ mean of a gauging</span><span>▽ least reading</span></p>"
-)
-
-
-_AHEAD: Final = (
-    "After the date of the estimate: faults that still stand are taken to last, and "
-    "where nothing is planned the present berth, or what a ship that comes and goes "
-    "did in her last five years; works to be done as planned, and "
-    "new faults to arise as often as in her log."
-)
 
 
 @page_parts.screen
@@ -45,8 +28,8 @@ def render(chosen: Chosen) -> None:
         config={"displayModeBar": False},
         alt=f"Thickness of {card.name} over the years",
     )
-    st.html(_LEGEND + _facts(result, card))
-    st.caption(_AHEAD)
+    st.html(WORDS["zone legend"] + _facts(result, card))
+    st.caption(WORDS["zone ahead"])
 
 
 def _asked(cards: dict[str, bridge.ZoneCard]) -> str:

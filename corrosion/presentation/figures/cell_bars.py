@@ -44,7 +44,7 @@ def margin_bar(
         that a bar left of the tick is below its limit in every zone.
     """
     spans = [
-        _span(kind, [_between(x, limit, built_mm) for x in values], y, radius)
+        _drawn(kind, [_pixel(_between(x, limit, built_mm)) for x in values], y, radius)
         for kind, values, limit, y, radius in (
             ("mean", mean, limit_mm, 6, 3.5),
             ("pit", pit, pit_limit_mm, 16, 2.5),
@@ -95,10 +95,6 @@ def _between(value: float, limit: float, built: float) -> float:
 def _pixel(share: float) -> float:
     whole = _WIDTH - 8.0
     return round(4.0 + whole * (share - _BELOW) / (_ABOVE - _BELOW), 1)
-
-
-def _span(kind: str, normalise: list[float], y: int, radius: float) -> Markup:
-    return _drawn(kind, [_pixel(share) for share in normalise], y, radius)
 
 
 def _drawn(kind: str, places: list[float], y: int, radius: float) -> Markup:

@@ -140,24 +140,17 @@ def _outlines(
     zones: pd.DataFrame, drawing: ShellLayout, fills: list[str], selected: str | None
 ) -> list[dict[str, Any]]:
     """Return the polygons; the first five are framed, the chosen one last."""
-    shapes: list[tuple[bool, bool, int, dict[str, Any]]] = []
+    shapes: list[tuple[tuple[bool, bool], dict[str, Any]]] = []
     for patch, fill, row in zip(drawing.patches, fills, rows_of(zones), strict=True):
-        chosen = row["zone"] == selected
-        first = row["rank"] <= _FIRST
-        line = {"color": theme.LINE, "width": 0.6}
-        if first:
-            line = {"color": "#000000", "width": 2.0}
-        if chosen:
+        over = row["zone"] == selected, row["rank"] <= _FIRST
+        line = {"color": "#000000", "width": 2.0}
+        if over[0]:
             line = {"color": theme.ACCENT, "width": 4.0}
-        shape = {
-            "type": "path",
-            "path": _path(patch.x, patch.y),
-            "fillcolor": fill,
-            "line": line,
-            "layer": "below",
-        }
-        shapes.append((chosen, first, len(shapes), shape))
-    return [shape for *_, shape in sorted(shapes, key=lambda entry: entry[:3])]
+        elif not over[1]:
+            line = {"color": theme.LINE, "width": 0.6}
+        shape = {"type": "path", "path": _path(patch.x, patch.y), "layer": "below"}
+        shapes.append((over, shape | {"fillcolor": fill, "line": line}))
+    return [shape for _, shape in sorted(shapes, key=lambda one: one[0])]
 
 
 def _add_markers(

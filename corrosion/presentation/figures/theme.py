@@ -5,7 +5,10 @@ grey and for every kind of colour vision. Categories differ in lightness as well
 in hue. Tests measure both. No figure relies on colour alone.
 """
 
+import tomllib
 from collections.abc import Mapping, Sequence
+from pathlib import Path
+from string import Template
 from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
@@ -149,58 +152,15 @@ def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
 
 
 def _template(mode: Mode) -> go.layout.Template:
-    faint = translucent(LINE, 0.25)
-    axis = {
-        "gridcolor": faint,
-        "linecolor": LINE,
-        "zeroline": False,
-        "ticks": "outside",
-        "tickcolor": LINE,
-        "ticklen": 4,
-        "separatethousands": True,
-        "exponentformat": "none",
-        "automargin": True,
-        "tickfont": {"color": MUTED[mode], "size": 13},
-        "title": {"font": {"color": MUTED[mode], "size": 13}, "standoff": 10},
-    }
-    # A choice must not fade what was not chosen: it would fall below 4.5 to 1.
-    steady = {"marker": {"opacity": 1.0}, "textfont": {"color": MUTED[mode]}}
-    return go.layout.Template(
-        data={"scatter": [go.Scatter(unselected=steady)]},
-        layout={
-            "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
-            "separators": f".{THOUSANDS}",
-            "paper_bgcolor": "rgba(0,0,0,0)",
-            "plot_bgcolor": "rgba(0,0,0,0)",
-            "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
-            "colorway": [*CAUSES.values(), SPARE],
-            "annotationdefaults": {"showarrow": False},
-            "xaxis": axis,
-            "yaxis": {**axis, "ticklabelstandoff": 6},
-            "legend": {
-                "orientation": "h",
-                "x": 0.0,
-                "y": 1.02,
-                "xanchor": "left",
-                "yanchor": "bottom",
-                "bgcolor": "rgba(0,0,0,0)",
-            },
-            "hoverlabel": {
-                "bgcolor": GROUND[mode],
-                "bordercolor": LINE,
-                "font": {"family": _FAMILY, "size": 14, "color": INK[mode]},
-                "align": "left",
-            },
-            "coloraxis": {
-                "colorbar": {
-                    "thickness": 12,
-                    "outlinewidth": 0,
-                    "tickfont": {"color": MUTED[mode], "size": 12},
-                    "title": {"font": {"color": MUTED[mode], "size": 13}},
-                }
-            },
-        },
-    )
+    text = Path(__file__).with_name("template.toml").read_text(encoding="utf-8")
+    house = {"line": LINE, "faint": translucent(LINE, 0.25), "family": _FAMILY}
+    shades = {"ink": INK[mode], "muted": MUTED[mode], "ground": GROUND[mode]}
+    told = tomllib.loads(Template(text).substitute(house | shades))
+    axis, layout = told["axis"], told["layout"]
+    layout |= {"xaxis": axis, "yaxis": {**axis, "ticklabelstandoff": 6}}
+    layout |= {"separators": f".{THOUSANDS}", "colorway": [*CAUSES.values(), SPARE]}
+    steady = [go.Scatter(unselected=told["unselected"])]
+    return go.layout.Template(data={"scatter": steady}, layout=layout)
 
 
 _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {

@@ -1,16 +1,24 @@
 """One plate over the years: the fan through its gaugings, and what happened beneath."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from html import escape
 from typing import Any, Final
 
 import plotly.graph_objects as go
 
-from corrosion.presentation.answers.zone_history import ZoneHistory
+from corrosion.presentation.answers.zone_history import Stay, ZoneHistory
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.zone_lanes import LANES, Palette, add_lanes
 from corrosion.presentation.format import number
 from corrosion.presentation.units import METRIC, UnitSystem
 
+Palette = Mapping[str, str]
+"""Colours by name, of the theme that is shown."""
+
+_LANES: Final = ("paint", "berth", " ", "faults")
+"""From the lowest up; faults that overlap have two."""
+
+_ROOM: Final = 3.0  # years that a lane's label needs
 _AHEAD: Final = 20.0  # years shown beyond the date of the estimate
 _MARKS: Final = {"mean": "diamond", "least": "triangle-down-open"}
 _P90: Final = 1.2816  # standard deviations from the median to p90
@@ -65,7 +73,7 @@ def zone_history_figure(
     _fan(figure, shown, (palette, unit), (start, end))
     _gaugings(figure, shown, palette, unit)
     _slope(figure, shown, (palette, unit), end)
-    add_lanes(figure, shown, palette, start)
+    _add_lanes(figure, shown, palette, start)
     axis = {
         "gridcolor": palette["line"],
         "zeroline": False,
@@ -95,7 +103,7 @@ def zone_history_figure(
             "domain": [0, 0.32],
             "range": [-0.5, 3.5],
             "categoryorder": "array",
-            "categoryarray": LANES,
+            "categoryarray": _LANES,
             "showgrid": False,
         },
     )
@@ -134,21 +142,17 @@ def _fan(
     )
     limit, dash = [shown.limit_mm] * 2, "6px 4px"
     theme.add_line(figure, ends, limit, palette["alarm"], 2, line_dash=dash)
-    figure.add_annotation(
-        x=ends[0],
-        y=shown.limit_mm,
-        text=f" limit {unit.said(shown.limit_mm)} {unit.name}",
-        showarrow=False,
-        xanchor="left",
-        yanchor="top",
-        font_color=palette["alarm"],
-    )
+    words = f" limit {unit.said(shown.limit_mm)} {unit.name}"
+    _note(figure, (ends[0], shown.limit_mm), words, font_color=palette["alarm"])
 
 
 def _gaugings(
     figure: go.Figure, shown: ZoneHistory, palette: Palette, unit: _Unit
 ) -> None:
+    look: dict[str, Any] = {"size": 12, "color": palette["ink"]}
+    bars: dict[str, Any] = {"color": palette["ink"], "thickness": 1.5, "width": 4}
     for kind, symbol in _MARKS.items():
+        edge = palette["card" if kind == "mean" else "ink"]
         rows = shown.gaugings[shown.gaugings["kind"] == kind]
         mm = rows["thickness_mm"]
         figure.add_scatter(
@@ -160,21 +164,8 @@ def _gaugings(
                 "top right" if value > shown.limit_mm else "bottom left" for value in mm
             ],
             textfont={"color": palette["ink"], "size": 14},
-            marker={
-                "symbol": symbol,
-                "size": 12,
-                "color": palette["ink"],
-                "line": {
-                    "color": palette["card" if kind == "mean" else "ink"],
-                    "width": 1.5,
-                },
-            },
-            error_y={
-                "array": _P90 * rows["sd_mm"],
-                "color": palette["ink"],
-                "thickness": 1.5,
-                "width": 4,
-            },
+            marker=look | {"symbol": symbol, "line": {"color": edge, "width": 1.5}},
+            error_y=bars | {"array": _P90 * rows["sd_mm"]},
             hovertemplate=unit.hover(kind),
         )
 
@@ -191,33 +182,90 @@ def _slope(
     last = line.mm - line.mm_a_year * (until - line.year)
     x, y, dash = [line.from_year, until], [line.from_mm, last], "2px 3px"
     theme.add_line(figure, x, y, palette["ink"], 1.5, line_dash=dash)
-    figure.add_annotation(
-        x=until,
-        y=last,
-        text=f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year",
-        showarrow=False,
-        xanchor="right",
-        yanchor="top",
-        yshift=-4,
-    )
+    words = f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year"
+    _note(figure, (until, last), words, xanchor="right", yshift=-4)
 
 
 def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
-    span: dict[str, Any] = {
-        "x0": shown.now,
-        "x1": shown.now,
-        "y0": 0,
-        "y1": 1,
-        "yref": "paper",
-    }
-    figure.add_shape(type="line", line={"color": palette["quiet"], "width": 1}, **span)
-    figure.add_annotation(
-        x=shown.now,
-        y=1,
-        yref="paper",
-        text=" today",
-        showarrow=False,
-        xanchor="left",
-        yanchor="top",
-        font_color=palette["quiet"],
+    now, quiet = shown.now, palette["quiet"]
+    span: dict[str, Any] = {"x0": now, "x1": now, "y0": 0, "y1": 1, "yref": "paper"}
+    figure.add_shape(type="line", line={"color": quiet, "width": 1}, **span)
+    _note(figure, (now, 1), " today", yref="paper", font_color=quiet)
+
+
+def _note(figure: go.Figure, at: tuple[float, float], words: str, **more: Any) -> None:
+    """Write words beneath a point, to its right unless told otherwise."""
+    usual: dict[str, Any] = {"showarrow": False, "xanchor": "left", "yanchor": "top"}
+    figure.add_annotation(x=at[0], y=at[1], text=words, **(usual | more))
+
+
+def _add_lanes(
+    figure: go.Figure, shown: ZoneHistory, palette: Palette, start: float
+) -> None:
+    """Add what happened to a plate, in lanes beneath its thickness."""
+    free = [start] * 2
+    for stay in sorted(shown.faults, key=lambda one: one.begun):
+        lane = min(range(2), key=lambda n: (free[n] > stay.begun, free[n]))
+        free[lane] = max(free[lane], stay.ended)
+        style = {"fill": palette["alarm"], "shape": "/", "line": 0}
+        _stay(figure, "faults" if lane == 0 else " ", stay, palette, style, start)
+    for stay in shown.berths:
+        earthed = stay.kind == "shore earthed"
+        style = {
+            "fill": palette["accent" if earthed else "steel"],
+            "text": palette["card" if earthed else "ink"],
+            "shape": {"dock": "x", "aground": "x", "shore isolated": "."}.get(
+                stay.kind, ""
+            ),
+            "label": stay.kind,
+        }
+        _stay(figure, "berth", stay, palette, style, start)
+    for stay in shown.paint:
+        older = stay.kind == "older paint"
+        style = {
+            "fill": palette["steel" if older else "quiet"],
+            "text": palette["ink" if older else "card"],
+            "label": "older paint" if older else stay.words,
+        }
+        _stay(figure, "paint", stay, palette, style, start)
+
+
+def _stay(
+    figure: go.Figure,
+    lane: str,
+    stay: Stay,
+    palette: Palette,
+    style: Mapping[str, Any],
+    start: float,
+) -> None:
+    """Draw one stay in its lane, its label inside where there is room."""
+    begun = max(stay.begun, start)
+    if stay.ended <= start:
+        return
+    edge = palette["card"]
+    roomy = stay.ended - begun > _ROOM
+    figure.add_bar(
+        y=[lane],  # type: ignore[arg-type] # the stubs know no categories
+        x=[max(stay.ended - begun, 0.25)],
+        base=[begun],
+        orientation="h",
+        width=0.78,
+        yaxis="y2",
+        text=[escape(str(style.get("label", ""))) if roomy else ""],
+        marker={
+            "line": {"color": edge, "width": style.get("line", 1)},
+            "color": style["fill"],
+            "pattern": {
+                "shape": style.get("shape", ""),
+                "fillmode": "overlay",
+                "fgcolor": edge,
+                "size": 7,
+                "solidity": 0.25,
+            },
+        },
+        textposition="inside",
+        insidetextanchor="start",
+        textangle=0,
+        insidetextfont={"color": style.get("text", edge), "size": 13},
+        hovertemplate=f"{escape(stay.kind)}<br>{escape(stay.words)}<extra></extra>",
     )

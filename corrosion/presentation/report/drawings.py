@@ -14,11 +14,16 @@ from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_she
 from corrosion.presentation.figures.table_columns import column, in_units, rows_of
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words
-from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
+from corrosion.presentation.report.svg_canvas import (
+    DASHED,
+    END,
+    START,
+    Canvas,
+    even_ticks,
+)
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
-_WIDTH: Final = 1000
 _FIRST: Final = 5
 _INTERVALS: Final = (
     ("left_mm", theme.MARK, 6, 5),
@@ -33,9 +38,6 @@ _THICKNESSES: Final = (
     *(f"{stem}_{end}" for stem, *_ in _INTERVALS for end in ("p10", "p90")),
     *(name for name, *_ in _UPRIGHT),
 )
-_START: Final = ' text-anchor="start"'
-_END: Final = ' text-anchor="end"'
-_DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
 _FRAME: Final = ' stroke="#000" stroke-width="2"'
 
 
@@ -58,12 +60,8 @@ def shell_svg(
     drawing = lay_out_shell(zones, form)
     tall = drawing.top - drawing.bottom
     sheet = Canvas(
-        width=_WIDTH,
         height=round(310.0 * tall / (2.0 * drawing.top)) + 100,
-        left=70,
-        right=12,
         top=42,
-        bottom=48,
         x=(drawing.left, drawing.right),
         y=(drawing.bottom, drawing.top),
     )
@@ -81,10 +79,10 @@ def shell_svg(
     sheet.parts.append("</g>")
     for sign in (1.0, -1.0):
         line = sign * drawing.waterline
-        sheet.curve(drawing.frames, line, theme.ACCENT, style=_DASHED)
+        sheet.curve(drawing.frames, line, theme.ACCENT, style=DASHED)
     _zone_words(sheet, zones, drawing, asked)
     for lane in drawing.lanes:
-        sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=_END)
+        sheet.text_at(sheet.left - 8, sheet.down(lane.y), [lane.label], style=END)
     stops = theme.DIVERGING if asked.signed else theme.SEQUENTIAL
     _colour_bar(sheet, f"{asked.label} ({asked.unit})", asked.ends(values), stops)
     return sheet.svg(quantities.shell_words(zones, asked))
@@ -99,7 +97,7 @@ def _zone_words(
     ):
         if outside:
             end = sheet.across(float(patch.x.max())) + 4
-            sheet.text_at(end, sheet.down(patch.centre[1]), lines, style=_START)
+            sheet.text_at(end, sheet.down(patch.centre[1]), lines, style=START)
         else:
             ink = f' fill="{theme.ink_on(fill)}"'
             sheet.text(*patch.centre, lines, style=ink)
@@ -111,14 +109,14 @@ def _colour_bar(
     """Add the scale at the top right, in plain steps."""
     pale, dark = ends
     at = sheet.width - sheet.right - 18 * len(stops) - 40
-    sheet.text_at(at - 22 - 6 * len(pale), 14, [label], style=_END)
-    sheet.text_at(at - 6, 14, [pale], style=_END)
+    sheet.text_at(at - 22 - 6 * len(pale), 14, [label], style=END)
+    sheet.text_at(at - 6, 14, [pale], style=END)
     for place, stop in enumerate(stops):
         box = f'x="{at + 18 * place}" y="8" width="18" height="12"'
         sheet.parts.append(f'<rect {box} fill="{stop}"/>')
-    sheet.text_at(at + 18 * len(stops) + 6, 14, [dark], style=_START)
+    sheet.text_at(at + 18 * len(stops) + 6, 14, [dark], style=START)
     note = "framed: the first five to gauge; dashed: waterline"
-    sheet.text_at(sheet.left, 14, [note], style=_START)
+    sheet.text_at(sheet.left, 14, [note], style=START)
 
 
 def ranking_svg(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
@@ -130,12 +128,10 @@ def ranking_svg(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     low, high = (float(ends.min()), float(ends.max())) if rows else (0.0, 1.0)
     room = 0.04 * max(high - low, 1.0)
     sheet = Canvas(
-        width=_WIDTH,
         height=24 * len(rows) + 90,
         left=130,
         right=110,
         top=40,
-        bottom=48,
         x=(low - room, high + room),
         y=(len(rows) - 0.5, -0.5),
     )
@@ -153,17 +149,17 @@ def ranking_svg(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
             upright = level + np.array([-half, half])
             sheet.curve(at, upright, ink, style=' stroke-width="2.5"')
         name = f"{row['rank']}  {row['zone']}"
-        sheet.text_at(sheet.left - 10, sheet.down(place), [name], style=_END)
+        sheet.text_at(sheet.left - 10, sheet.down(place), [name], style=END)
         chance = fmt.chance(float(row["chance_below_limit"]))
         end = sheet.width - sheet.right + 12
-        sheet.text_at(end, sheet.down(place), [chance], style=_START)
+        sheet.text_at(end, sheet.down(place), [chance], style=START)
     end = sheet.width - sheet.right + 12
-    sheet.text_at(end, 20, ["chance", "below limit"], style=_START)
+    sheet.text_at(end, 20, ["chance", "below limit"], style=START)
     key = (
         "rust: mean of the zone; grey: under the deepest pit; bars: four estimates "
         "in five; blue ticks: limits (short: pit); grey tick: as built"
     )
-    sheet.text_at(sheet.left, 20, [key], style=_START)
+    sheet.text_at(sheet.left, 20, [key], style=START)
     return sheet.svg(said)
 
 
@@ -172,12 +168,10 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
     plan = schedule(faults, berths)
     begin, end = _years(plan.start), _years(plan.end)
     sheet = Canvas(
-        width=_WIDTH,
         height=round(18.0 * (plan.rows + 2.0)) + 90,
         left=130,
         right=12,
         top=36,
-        bottom=48,
         x=(begin, end),
         y=(plan.rows + 1.2, -0.8),
     )
@@ -189,7 +183,7 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
         sheet.curve(np.array([start, found]), level, ink, style=' stroke-width="2.5"')
         sheet.rectangle((found, stop), (bar.row - 0.28, bar.row + 0.28), ink)
         sheet.text_at(
-            sheet.across(start) - 5, sheet.down(bar.row), [bar.fault], style=_END
+            sheet.across(start) - 5, sheet.down(bar.row), [bar.fault], style=END
         )
         if bar.standing:
             sheet.text_at(sheet.across(stop) + 4, sheet.down(bar.row), ["▶"])
@@ -200,12 +194,12 @@ def timeline_svg(faults: pd.DataFrame, berths: pd.DataFrame) -> str:
             sheet.rectangle((first, last), level_of, SUPPLY_COLOURS[berth.supply])
             sheet.text(0.5 * (first + last), plan.rows + 0.5, [berth.words])
     for name, at in (*plan.systems, ("berth", plan.rows + 0.5)):
-        sheet.text_at(8, sheet.down(at), [name], style=_START)
+        sheet.text_at(8, sheet.down(at), [name], style=START)
     key = (
         "thin: may have stood; thick: stood; arrow: still standing; "
         "dark: direct current; light: alternating current"
     )
-    sheet.text_at(sheet.left, 14, [key], style=_START)
+    sheet.text_at(sheet.left, 14, [key], style=START)
     return sheet.svg(schedule_words(plan))
 
 

@@ -16,6 +16,10 @@ from corrosion.presentation.figures import theme
 
 _INK: Final = theme.INK["light"]
 _MUTED: Final = theme.MUTED["light"]
+START: Final = ' text-anchor="start"'
+END: Final = ' text-anchor="end"'
+DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
+"""What a text or a stroke adds to its style."""
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -51,14 +55,14 @@ class Canvas:
     and at the bottom and top, of the plot.
     """
 
-    width: int
     height: int
-    left: int
-    right: int
+    left: int = 70
+    right: int = 12
     top: int
-    bottom: int
     x: tuple[float, float]
     y: tuple[float, float]
+    width: int = 1000
+    bottom: int = 48
     parts: list[str] = field(default_factory=list)  # what has been drawn so far
 
     @property

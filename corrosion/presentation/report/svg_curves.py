@@ -12,12 +12,10 @@ from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.isolation import hour_ticks, saved_words
 from corrosion.presentation.figures.table_columns import column, in_units
 from corrosion.presentation.format import quantiles
-from corrosion.presentation.report.svg_canvas import Canvas, even_ticks
+from corrosion.presentation.report.svg_canvas import START, Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
 
-_START: Final = ' text-anchor="start"'
 _THICK: Final = ' stroke-width="2.5"'
-_DASHED: Final = ' stroke-width="1.5" stroke-dasharray="5 4"'
 
 
 def saved_steel_svg(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
@@ -28,7 +26,8 @@ def saved_steel_svg(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
     along = np.log10(hours)
     top = 1.12 * max(float(high.max()), 0.0) or 1.0
-    sheet = _sheet((float(along[0]) - 0.05, float(along[-1]) + 0.05), (0.0, top))
+    ends = float(along[0]) - 0.05, float(along[-1]) + 0.05
+    sheet = Canvas(height=320, right=60, top=36, x=ends, y=(0.0, top))
     places, words = hour_ticks(hours)
     sheet.bottom_axis(
         zip(np.log10(places), words, strict=True), "Every fault cleared within"
@@ -39,16 +38,9 @@ def saved_steel_svg(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     sheet.curve(along, middle, theme.MARK, style=_THICK)
     for at, kept in zip(along, middle, strict=True):
         sheet.dot(at, kept, theme.MARK, 4)
-        sheet.text_at(
-            sheet.across(at) + 6, sheet.down(kept) - 12, [fmt.quantity(kept, kg)]
-        )
+        x, y = sheet.across(at) + 6, sheet.down(kept) - 12
+        sheet.text_at(x, y, [fmt.quantity(kept, kg)])
     return sheet.svg(said)
-
-
-def _sheet(x: tuple[float, float], y: tuple[float, float]) -> Canvas:
-    return Canvas(
-        width=1000, height=320, left=70, right=60, top=36, bottom=48, x=x, y=y
-    )
 
 
 def _band(sheet: Canvas, x: Array, low: Array, high: Array) -> None:
@@ -83,12 +75,10 @@ def measures_svg(
     by, kg = units.of("kg")
     top = 1.05 * by * scale_top(rows) or 1.0
     sheet = Canvas(
-        width=1000,
         height=_ROW * len(rows) + 70,
         left=20,
         right=60,
         top=18,
-        bottom=48,
         x=(0.0, top),
         y=(float(len(rows)), 0.0),
     )
@@ -97,7 +87,7 @@ def measures_svg(
     for place, row in enumerate(rows):
         low, middle, high = (by * (value or 0.0) for value in quantiles(row, "kept_kg"))
         said = f"{row['measure']}: {fmt.interval(row, 'kept_kg', 'kg', units)}"
-        sheet.text(0.0, place + 0.3, [said], style=_START)
+        sheet.text(0.0, place + 0.3, [said], style=START)
         sheet.rectangle(
             (low, high), (place + 0.55, place + 0.8), theme.MARK, ' fill-opacity=".3"'
         )

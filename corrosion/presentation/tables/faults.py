@@ -36,14 +36,9 @@ def logged(some: Sequence[Fault]) -> Table:
 
 def written(fault: Fault) -> dict[str, str | None]:
     """Return a fault's own words and dates, as written."""
+    whens = ("last_good", "found", "isolated", "cleared")
     dates = {
-        name: None if when is None else when.text
-        for name, when in (
-            ("last_good", fault.last_good),
-            ("found", fault.found),
-            ("isolated", fault.isolated),
-            ("cleared", fault.cleared),
-        )
+        name: when and when.text for name in whens for when in [getattr(fault, name)]
     }
     isolated = fault.isolated is not None and fault.cleared is None
     state = "standing" if fault.standing else "no end written"

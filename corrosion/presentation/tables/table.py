@@ -6,18 +6,17 @@ everywhere). Cells of the kinds ``made`` and ``scaled`` are made by a function, 
 stands beside the table.
 """
 
-import csv
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
 from functools import cache, reduce
-from importlib.resources import files
 from operator import or_
 from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -255,8 +254,7 @@ def _column(row: Mapping[str, str], more: dict[str, Any]) -> Column:
 @cache
 def _written() -> dict[str, list[dict[str, str]]]:
     found: dict[str, list[dict[str, str]]] = {}
-    text = (files("corrosion.presentation.tables") / "columns.csv").read_text("utf-8")
-    for row in csv.DictReader(text.splitlines()):
+    for row in csv_rows(__file__, "columns.csv"):
         found.setdefault(row["table"], []).append(row)
     return found
 

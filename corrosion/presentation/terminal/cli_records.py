@@ -44,19 +44,8 @@ def check(ship: Path) -> None:
         out.say(f"doubt: {doubt}")
     counted = ", ".join(
         f"{len(rows)} {word}{'s' * (len(rows) != 1)}"
-        for word, rows in (
-            ("zone", found.zones),
-            ("system", found.systems),
-            ("fault", found.faults),
-            ("berth", found.berths),
-            ("gauging", found.gaugings),
-            ("circuit", found.circuits),
-            ("reading", found.readings),
-            ("work", found.works),
-            ("anode", found.anodes),
-            ("potential", found.potentials),
-            ("hunt", found.hunts),
-        )
+        for word in (*_ALWAYS, "reading", "work", "anode", "potential", "hunt")
+        for rows in [getattr(found, f"{word}s")]
         if rows or word in _ALWAYS
     )
     for words in _rounds(found):

@@ -77,7 +77,7 @@ def test_a_clamp_needs_its_milliamperes(
     assert escape(CLAMP) in said(test)
     assert next(b for b in test.button if b.label == "Shows it").disabled
 
-    def typed(label: str, text: str, *, key: str, said: str = "") -> str:
+    def typed(label: str, *, key: str, said: str = "") -> str:
         return "3,5"
 
     monkeypatch.setattr(components, "typed_number", typed)

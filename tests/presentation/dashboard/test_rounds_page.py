@@ -9,7 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 from corrosion.inspection.cautions import SHORE, SURVEY
 from corrosion.presentation.dashboard.hook_up_part import hook_up_card
-from corrosion.presentation.dashboard.round_part import round_sheet
+from corrosion.presentation.dashboard.rounds_page import round_sheet
 from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import read_table
 
