@@ -8,6 +8,7 @@ from corrosion.wastage.pits import as_pits_deepen, deepest_pit
 from corrosion.wastage.works import PlateWork
 
 _APART = 1e-3  # pits no deeper than the even loss are all alike
+_LEAST = 1e-6  # of a loss by which pits go [m]
 
 
 class DepthLoss:
@@ -27,6 +28,11 @@ class DepthLoss:
     pit : ndarray, shape (samples, zones)
         Deepest pit that is older than the last painting, below the plate as built;
         minus infinity: none. [m]
+    factor, gone : ndarray, shape (samples, zones)
+        How deep it is over what its spot lost as pits go by that [-], and what its spot
+        lost by the outer face [m].
+    inside : ndarray, shape (samples, zones)
+        What the inner face lost. [m]
     place : ndarray, shape (samples, zones)
         Where it is in the order in which paint fails, 0 to 1; of many pits that are as
         deep the first. [-]
@@ -40,6 +46,7 @@ class DepthLoss:
         )
         self.mean, self.worn, self.since = np.zeros((3, *shape))
         self.pit = np.full(shape, -np.inf)
+        self.factor, self.gone, self.inside = np.zeros((3, *shape))
         self.place = inputs.zones.pit_place[rows]
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
 
@@ -53,8 +60,7 @@ class DepthLoss:
         """Let paint cover zones, (samples, zones); ``bare`` is how bare they were."""
         if not zones.any():
             return
-        deepest = self.worn + self._new_pit(bare)
-        self.pit = np.where(zones, np.maximum(self.pit, deepest), self.pit)
+        self._grow_old(zones, bare)
         for worn, since, mean in (
             (self.worn, self.since, self.mean),
             (self.taken_worn, self.taken_since, self.taken_mean),
@@ -72,8 +78,8 @@ class DepthLoss:
         worked on. Filled pits keep their depth in what is left and wait for the filler
         to fail as paint does; welded ones are gone, and so is what a whole renewal
         replaces. A renewal in part raises the mean and leaves the deepest pit, wherever
-        it is. A yard that left a plate found no deeper pit either, but for the chance
-        ``pit_unwelded_chance``.
+        it is. A yard that left a plate found no deeper pit either, or welded it and
+        nobody wrote it, but where it does not see.
         """
         zones = np.broadcast_to(work.zones, self.mean.shape)
         if work.work in ("renewed", "doubler"):
@@ -91,7 +97,7 @@ class DepthLoss:
                 )
             )
             self.pit[zones] = -np.inf
-            for since in (self.since, self.taken_since):
+            for since in (self.since, self.taken_since, self.inside):
                 since[zones] = 0.0
             return
         deepest = np.maximum(self.pit, self.worn + self._new_pit(bare))
@@ -106,9 +112,7 @@ class DepthLoss:
         kept = deepest
         if left:
             lots = self._inputs.draws.block(f"left {work.moment:.0f}", zones.shape[1])
-            done &= (lots[self._rows] >= value("pit_unwelded_chance")) & (
-                deepest > most
-            )
+            done &= (lots[self._rows] >= value("pit_hidden_share")) & (deepest > most)
             kept = most
         elif welded:
             # by Gumbel's law: how many were deeper than what a yard leaves, so many are
@@ -124,7 +128,9 @@ class DepthLoss:
             self.place = np.where(done & ~covered, first, self.place)
             stays = np.where(unseen < hidden, deepest, np.minimum(deepest, most))
             kept = np.where(covered, -np.inf, stays)
+        self._grow_old(done, bare)
         self.pit = np.where(done, kept, self.pit)
+        self._as_left(done & np.isfinite(kept) & (welded | left))
         for worn, since in (
             (self.worn, self.since),
             (self.taken_worn, self.taken_since),
@@ -132,13 +138,40 @@ class DepthLoss:
             worn[done] += since[done]
             since[done] = 0.0
 
+    def _grow_old(self, zones: BoolArray, bare: Array) -> None:
+        """Let the deepest pit of zones, (samples, zones), be an old one."""
+        factor = self._extreme(bare, 1.0)
+        deepest = self.worn + factor * self.since_as_pits
+        new = zones & (deepest > self.pit)
+        self.pit = np.where(new, deepest, self.pit)
+        self.factor = np.where(new, factor, self.factor)
+        self.gone = np.where(new, self.since, self.gone)
+
+    def _as_left(self, zones: BoolArray) -> None:
+        """Let the deepest pit go on as one of its depth does, (samples, zones).
+
+        By its depth over what its spot lost. Where the factor as drawn makes it as deep
+        by another loss, half of what they differ by is put on either.
+        """
+        depth = np.maximum(self.pit - self.inside, _LEAST)
+        drawn = depth / np.maximum(self.factor, 1.0)
+        gone = np.maximum(self.gone, _LEAST) * self._as_pits(drawn, back=True)
+        gone = np.sqrt(gone)
+        self.gone = np.where(zones, gone, self.gone)
+        self.factor = np.where(zones, depth / self._as_pits(gone), self.factor)
+
     @property
     def since_as_pits(self) -> Array:
         """What the outer face lost since, as pits go by it, (samples, zones) [m]."""
+        return self._as_pits(self.since)
+
+    def _as_pits(self, loss: Array, *, back: bool = False) -> Array:
+        """Return a loss as pits go by it; ``back``: the loss by which one does [m]."""
+        power = self._inputs.draws.value("pit_depth_power")
         return as_pits_deepen(
-            self.since,
+            loss,
             reference=self._inputs.zones.pit_reference,
-            power=self._inputs.draws.value("pit_depth_power"),
+            power=1.0 / power if back else power,
         )
 
     def _new_pit(self, bare: Array) -> Array:
@@ -184,8 +217,10 @@ class DepthLoss:
         self.worn += inner
         self.since += spot[0]
         self.taken_since += spot[1]
+        self.inside += inner
         failed = bare * zones.pit_paint[rows] > self.place
-        # of a depth that goes as a power of the loss, so much of the mean is the last
-        last = zones.pitting[rows] * self._inputs.draws.value("pit_depth_power")
-        grown = inner + np.where(failed, last * spot[0], 0.0)
-        self.pit += grown
+        gone = self.gone + np.where(failed, spot[0], 0.0)
+        self.pit += inner + self.factor * (
+            self._as_pits(gone) - self._as_pits(self.gone)
+        )
+        self.gone = gone

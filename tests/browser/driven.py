@@ -27,7 +27,7 @@ FLAGS: Final = (
     "--disable-background-networking --disable-component-update --disable-sync "
     "--disable-extensions --disable-gpu-rasterization --in-process-gpu"
 )
-ASKED: Final = "samples=256&as_of=2026-11-25&seed=3"
+ASKED: Final = "samples=64&as_of=2026-11-25&seed=3"
 """What every test asks that need not ask for today: the server estimates it once."""
 LONG: Final = os.environ.get("CORROSION_LONG") == "1"
 PATIENCE: Final = 60_000  # [ms]

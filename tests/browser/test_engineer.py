@@ -8,14 +8,14 @@ import pytest
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from browser.driven import PATIENCE, Server, Watched, with_chromium
+from browser.driven import ASKED, PATIENCE, Server, Watched, with_chromium
 
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
 
-CASE = "isolation?ship=saltmarsh&samples=64&as_of=2026-11-25&seed=3"
+CASE = f"isolation?ship=saltmarsh&{ASKED}"
 _MAIN = "[data-testid=stMain]"
 
 

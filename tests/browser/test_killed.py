@@ -40,13 +40,17 @@ def kill_at(server: Server, ship: Path, sign: str) -> threading.Thread:
     return thread
 
 
-def added(watched: Watched, remark: str) -> None:
-    """Fill in the short form on the log's page and send it."""
+def filled(watched: Watched, remark: str) -> None:
+    """Fill in the short form on the log's page."""
     # A page that is opened by its address, and not by the menu, is looked for in two
     # places by the framework: what it does not find it calls an error. Not ours.
     watched.page.goto(f"{watched.home}log?samples=64")
     watched.settle()
     watched.page.get_by_label("Remark").fill(remark)
+
+
+def add(watched: Watched) -> None:
+    """Send what was filled in."""
     watched.page.get_by_role("button", name="Add to the log").click()
 
 
@@ -60,8 +64,9 @@ def test_a_server_killed_during_a_save_leaves_the_log_whole(
     for sign, seen in SIGNS.items():
         with served(tmp_path) as server:
             watched = Watched(browser, server.port)
-            killer = kill_at(server, ship, seen)
-            added(watched, sign)
+            filled(watched, sign)
+            killer = kill_at(server, ship, seen)  # late: it looks without a rest
+            add(watched)
             killer.join()
             server.process.wait()
             watched.page.close()
@@ -71,7 +76,8 @@ def test_a_server_killed_during_a_save_leaves_the_log_whole(
         assert len(read_ship(ship).faults) == len(rows)
     with served(tmp_path) as server:
         watched = Watched(browser, server.port)
-        added(watched, "after the restart")
+        filled(watched, "after the restart")
+        add(watched)
         watched.page.get_by_text("is in the log").wait_for(timeout=PATIENCE)
         watched.page.close()
     after, _ = read_table(ship, "faults")

@@ -1,7 +1,7 @@
 """What memory the server holds for one user, at the default number of samples.
 
 It takes a minute of processor, so it runs with ``CORROSION_LONG=1``; whatever page
-:mod:`test_accessible` looks at is held to a bound at 256 samples every time.
+:mod:`test_accessible` looks at is held to a bound at 64 samples every time.
 """
 
 import shutil

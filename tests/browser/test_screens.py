@@ -114,7 +114,7 @@ def test_half_of_what_is_left_is_opened_together_and_closed_again(
     watched = Watched(browser, server.port)
     page = watched.page
     page.set_viewport_size({"width": 390, "height": 844})
-    watched.open(f"hunt?ship=halved&samples=256&fault={hunt}")
+    watched.open(f"hunt?ship=halved&samples=64&fault={hunt}")
     page.get_by_text("Open half of what is left together").click()
     head = page.locator("h1.name")
     head.filter(has_text="Half: ").wait_for(timeout=PATIENCE)

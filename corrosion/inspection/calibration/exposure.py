@@ -240,9 +240,10 @@ def exposure(
         uniform=zones.deepest,
         scale=given.value("pit_gumbel_scale"),
     )
-    deeper = np.log(np.where(welded, by_loss, deeper / outer))
+    power = given.value("pit_depth_power")
+    deeper = np.log(np.where(welded, by_loss, deeper / outer**power))
     spot = np.maximum(history.spot - lost_inside[:, now], _LEAST) / outer
-    spot = centred(np.log(np.where(welded, 1.0, spot)))
+    spot = power * centred(np.log(np.where(welded, 1.0, spot)))
     loading[-1] = 0.0  # the inside has no part in the sea side
     inner = centred(np.log(np.maximum(inside, 1e-30)))
     share = given.value("inside_shared_share")

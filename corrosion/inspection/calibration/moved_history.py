@@ -10,6 +10,7 @@ from corrosion.history.loss import DEPTHS, LossHistory
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import inside_loss
 from corrosion.wastage.apportionment import MULTIPLIERS
+from corrosion.wastage.pits import as_pits_deepen
 from corrosion.wastage.works import left_by_welds, plate_age, plate_gain
 
 _LEAST = 1e-9  # a factor, and a depth [m]: where there is no pit, there is none
@@ -63,6 +64,8 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
         later=_later(outer[:, ahead], was[:, ahead], change[:, ahead]),
         left=left,
         now=now,
+        reference=inputs.zones.pit_reference,
+        power=inputs.draws.value("pit_depth_power"),
     )
     plate = inputs.kg_per_metre
     inside_kg = history.natural_inside_kg * factors.inside
@@ -84,7 +87,7 @@ def moved(inputs: ModelInputs, history: LossHistory, factors: Factors) -> LossHi
     # faults' accounts know no zones: each moves as the ship's does
     before, after = (kg.sum(axis=1) for kg in (history.spared_kg, still_spared))
     of_ship = np.divide(after, before, out=np.ones_like(after), where=before > 0.0)
-    worn, pit = pits.worn(change[:, ahead]), pits.old()
+    worn, pit = pits.worn(change[:, ahead]), pits.old(change[:, ahead])
     worn += even
     pit += even
     known += extra
@@ -117,6 +120,9 @@ def _later(outer: Array, was: Array, change: Array) -> Array:
 class _Pits:
     """Depths at bare steel: by the factor up to each day, then as each year adds.
 
+    Pits go as a power of the loss. One that a weld left as deep as yards leave them has
+    grown from there by the ratio of the losses since and before, whatever their rate.
+
     Attributes
     ----------
     records : LossHistory
@@ -131,6 +137,10 @@ class _Pits:
         What stood in plates when pits were welded: no rate moves it. [m]
     now : int
         Position of today.
+    reference : ndarray, shape (zones,)
+        Loss at which pits go by it. [m]
+    power : float
+        Of the loss, as which they deepen. [-]
     """
 
     records: LossHistory
@@ -139,51 +149,62 @@ class _Pits:
     later: Array
     left: Array
     now: int
+    reference: Array
+    power: float
 
     def _then(self, depth: Array, at: int, before: Array) -> Array:
         """Return what is at a moment if it grew from that before."""
         more = depth[:, at] - depth[:, at - 1]
         return np.asarray(before + self.later[:, at - self.now] * more)
 
-    def _past(self, depth: Array) -> Array:
+    def _past(self, depth: Array, factor: Array) -> Array:
         """Return depths up to today; later ones as by today's factor."""
         out, now = np.empty_like(depth), self.now
-        np.multiply(depth[:, :now], self.until[:, :-1], out=out[:, :now])
-        np.multiply(depth[:, now:], self.until[:, -1:], out=out[:, now:])
+        np.multiply(depth[:, :now], factor[:, :-1], out=out[:, :now])
+        np.multiply(depth[:, now:], factor[:, -1:], out=out[:, now:])
         return out
 
     def since(self) -> Array:
-        """Return what was lost since the last painting [m]."""
-        depth = self.records.since
-        out = self._past(depth)
-        for at in range(self.now + 1, depth.shape[1]):
-            grown = self._then(depth, at, out[:, at - 1])
-            new = self.later[:, at - self.now] * depth[:, at]
-            out[:, at] = np.where(self._painted(at), new, grown)
+        """Return what was lost since the last painting, as pits go by it [m]."""
+        out, now = self._past(self.records.since, self.until**self.power), self.now
+        if now + 1 == out.shape[1]:
+            return out
+        depth, lost = (
+            as_pits_deepen(
+                each[:, now:], reference=self.reference, power=1.0 / self.power
+            )
+            for each in (self.records.since, out)
+        )
+        for at in range(1, lost.shape[1]):
+            more = self.later[:, at] * (depth[:, at] - depth[:, at - 1])
+            new = self.later[:, at] * depth[:, at]
+            painted = self._painted(now + at)
+            lost[:, at] = np.where(painted, new, lost[:, at - 1] + more)
+        out[:, now:] = as_pits_deepen(lost, reference=self.reference, power=self.power)
         return out
 
     def worn(self, change: Array) -> Array:
         """Return what was lost evenly before it [m]; ``change``: up to each moment."""
         depth = self.records.worn - self.inner
-        out = self._past(depth)
+        out = self._past(depth, self.until)
         for at in range(self.now + 1, depth.shape[1]):
             same = self._then(depth, at, out[:, at - 1])
             then = change[:, at - self.now] * depth[:, at]
             out[:, at] = np.where(self._painted(at), then, same)
         return out
 
-    def old(self) -> Array:
-        """Return the depth of pits that are older than it [m]."""
-        depth = self.records.pit - self.inner
-        if self.left.any():
-            left = np.clip(depth, 0.0, self.left)  # -inf where there is none
-            out = left + self._past(depth - left)
-        else:
-            out = self._past(depth)
-        for at in range(self.now + 1, depth.shape[1]):
+    def old(self, change: Array) -> Array:
+        """Return the depth of older pits [m]; ``change``: up to each moment."""
+        depth, now = self.records.pit - self.inner, self.now
+        stood = self.left[:, : now + 1] > 0.0
+        out = self._past(depth, np.where(stood, 1.0, self.until**self.power))
+        for at in range(now + 1, depth.shape[1]):
             there = np.isfinite(depth[:, at - 1]) & ~self._painted(at)
             early, late = (np.where(there, depth[:, k], 0.0) for k in (at - 1, at))
-            grown = out[:, at - 1] + self.later[:, at - self.now] * (late - early)
+            until = np.maximum(change[:, at - now], _LEAST)
+            by_rate = np.where(self.left[:, at] > 0.0, 1.0, until**self.power)
+            further = self.later[:, at - now] / until * by_rate
+            grown = out[:, at - 1] + further * (late - early)
             out[:, at] = np.where(there, grown, out[:, at])
         return out
 

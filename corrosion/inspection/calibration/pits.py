@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.inspection.factors import PitLaw
+from corrosion.inspection.calibration.exposure import Exposure
+from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.factors import Factors, PitLaw
 
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
@@ -29,9 +31,9 @@ class PitPrior:
         steel. [-]
     unnoticed : float
         Chance of a hole below water that nobody wrote down. [-]
-    unwelded : float
+    unwelded, hidden : float
         Chance of a pit that a yard would have welded and did not, or of a weld that
-        nobody wrote down. [-]
+        nobody wrote down; of the first alone. [-]
     otherwise : float
         Chance that a weld that is written was of shallower pits, or of none. [-]
     """
@@ -41,6 +43,7 @@ class PitPrior:
     shared: float
     unnoticed: float
     unwelded: float
+    hidden: float
     otherwise: float
 
 
@@ -147,12 +150,19 @@ def pit_law(
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
-    caps = _caps(prior, replace(found, weld=np.minimum(found.weld, _left(found))))
-    weights = np.array([w * ndtr((most - middle) / own) for most, w in caps])
+    # a pit that a yard does not see is as deep as it is; one that it welded and nobody
+    # wrote was left as deep as that yard leaves them
+    unseen = replace(prior, unwelded=prior.hidden)
+    caps = _caps(unseen, replace(found, weld=np.minimum(found.weld, _left(found))))
+    weights = [w * ndtr((most - middle) / own) for most, w in caps]
+    yard = found.weld + prior.recorded
+    unwritten = (prior.unwelded - prior.hidden) * ~known
+    weights.append(unwritten * ndtr((middle - yard) / own))
     reached = np.cumsum(weights, axis=0)
     which = (reached < zone_lot * reached[-1]).sum(axis=0)
+    most = np.choose(which, [*(cap for cap, _ in caps), yard])
     least = np.where(known, -np.inf, found.least + prior.recorded)
-    most = np.choose(which, [cap for cap, _ in caps])
+    least = np.maximum(least, np.where(which == len(caps), most - _APART, -np.inf))
     most = np.maximum(most, least + _APART)
     low, high = (ndtr((end - middle) / own) for end in (least, most))
     # the sample's own draw, squeezed between what it is at least and at most
@@ -203,6 +213,44 @@ def by_spots(
     told = slope * (seen + moved) / left**2 / sure
     lot = np.where(weight > 0.0, open_ / left, deeper / own)
     return np.where(weight > 0.0, told, 0.0), weight, lot
+
+
+def beyond_the_loss(
+    foreseen: Exposure, rows: Measured | None, factors: Factors, power: float
+) -> Array:
+    """Return by how much pits that were read went with the loss beyond its power.
+
+    Readings meet a pit as what it is over the loss of its day; told are pits that go as
+    a power of it: the rest of the logarithm.
+
+    Parameters
+    ----------
+    foreseen : Exposure
+        The records' losses.
+    rows : Measured or None
+        What was read.
+    factors : Factors
+        By what the losses are multiplied.
+    power : float
+        Of the loss, as which pits deepen. [-]
+
+    Returns
+    -------
+    ndarray, shape (samples, zones)
+        0 where no pit was read. [-]
+    """
+    out = np.zeros_like(foreseen.deeper)
+    if rows is None:
+        return out
+    for row in np.flatnonzero(rows.pitted):
+        zone, when = rows.zone[[row]], rows.moment[[row]]
+        sea = foreseen.by_knot(when, zone, 1)[:, 0, 0]
+        other = foreseen.at(foreseen.other, when, zone)[:, 0]
+        was, lost = sea + other, factors.at(when)[:, 0, zone[0]] * sea + other
+        some = (was > _LEAST) & (lost > _LEAST)
+        change = np.divide(lost, was, out=np.ones_like(was), where=some)
+        out[:, zone[0]] = (1.0 - power) * np.log(change)
+    return out
 
 
 def _left(found: PitEvidence) -> Array:

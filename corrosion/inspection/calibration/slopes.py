@@ -35,9 +35,9 @@ def lean_of(
     zones : ZoneUnknowns
         What was drawn for each zone.
     deeper : ndarray, shape (samples, zones)
-        Logarithm of the deepest pit over the loss. [-]
+        Logarithm of the deepest pit over the loss as pits go by it. [-]
     spot : ndarray, shape (samples, zones)
-        Logarithm of the depth at bare steel over the loss. [-]
+        Logarithm of the depth at bare steel over the loss, likewise. [-]
     """
     extreme = -np.log(-np.log(zones.deepest))
     soon = (zones.pit_paint / zones.pit_place).argsort(axis=0).argsort(axis=0)

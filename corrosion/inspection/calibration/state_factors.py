@@ -15,6 +15,7 @@ from corrosion.inspection.calibration.measurements import Measured
 from corrosion.inspection.calibration.pits import (
     PitEvidence,
     PitPrior,
+    beyond_the_loss,
     by_spots,
     pit_law,
 )
@@ -241,12 +242,12 @@ class Plates:
         read = np.zeros(len(zones), np.bool_)
         if self.rows is not None:
             read[self.rows.zone[self.rows.pitted]] = True
-        spots = np.asarray(
-            self.foreseen.met.any(axis=0)
-        )  # a least of some spots: no pit is less
+        deeper, met = self.foreseen.deeper, self.foreseen.met
+        spots = np.asarray(met.any(axis=0))  # a least of some spots: no pit is less
         lots = (self._lots + 0.5 * turned) % 1.0
         gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
-        deeper, met = self.foreseen.deeper, self.foreseen.met
+        power = given.value("pit_depth_power")
+        gauged += beyond_the_loss(self.foreseen, self.rows, factors, power)
         told, weight, lot = by_spots(deeper, met, gauged, spots)
         sound, welded = (
             self._as_deep_as_welded(shifted, factors, when) for when in self._yards
@@ -260,6 +261,7 @@ class Plates:
                 shared=given.value("pit_shared_share"),
                 unnoticed=given.value("hole_unnoticed_chance"),
                 unwelded=given.value("pit_unwelded_chance"),
+                hidden=given.value("pit_hidden_share"),
                 otherwise=given.value("pit_welded_otherwise_chance"),
             ),
             PitEvidence(

@@ -31,7 +31,7 @@ from corrosion.presentation.dashboard.upload import packed, place, unpacked
 from corrosion.presentation.format import counted
 from corrosion.presentation.units import SYSTEMS
 
-SAMPLES: Final = (256, defaults.SAMPLES, 4096)
+SAMPLES: Final = (64, 256, defaults.SAMPLES, 4096)
 _EARLIEST: Final = date(1850, 1, 1)
 _LATEST: Final = date(2150, 1, 1)
 _KEPT: Final = "view that was asked for"
@@ -145,7 +145,7 @@ def _sampling() -> tuple[int, int]:
         key="seed",
         help="The same seed gives the same digits, here and on the command line.",
     )
-    return int(samples or SAMPLES[1]), int(seed or 0)
+    return int(samples or defaults.SAMPLES), int(seed or 0)
 
 
 def _from_address(ships: dict[str, Path]) -> None:
@@ -164,7 +164,8 @@ def _from_address(ships: dict[str, Path]) -> None:
         state["as_of"] = _day(said.get("as_of", "")) or date.today()  # noqa: DTZ011
     if "samples" not in state:
         many = said.get("samples", "")
-        state["samples"] = int(many) if many in map(str, SAMPLES) else SAMPLES[1]
+        known = many in map(str, SAMPLES)
+        state["samples"] = int(many) if known else defaults.SAMPLES
     if "seed" not in state:
         seed = said.get("seed", "")
         state["seed"] = min(int(seed), 2**31) if seed.isdecimal() else 1
@@ -184,7 +185,7 @@ def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
     state[_KEPT] = {key: state[key] for key in ASKED}
-    usual = {"as_of": date.today(), "samples": SAMPLES[1], "seed": 1}  # noqa: DTZ011
+    usual = {"as_of": date.today(), "samples": defaults.SAMPLES, "seed": 1}  # noqa: DTZ011
     for key in ASKED:
         value = str(state[key])
         if key == "ship" or state[key] != usual[key]:

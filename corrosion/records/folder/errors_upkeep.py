@@ -20,7 +20,7 @@ _RESULTS: Final = {
 
 def works(tables: Tables) -> Iterator[Problem]:
     """Yield every problem of works.csv."""
-    zones, known = tables.zone_names, {row.anode for row in tables.anodes}
+    zones, known = tables.zone_names, dict.fromkeys(a.anode for a in tables.anodes)
     for row in tables.works:
         if row.zone not in EVERYWHERE:
             yield from unknown_reference(row, zones, "zone")
@@ -61,7 +61,8 @@ def anodes(tables: Tables) -> Iterator[Problem]:
 
 def _repeated(first: AnodeRow, row: AnodeRow) -> Iterator[Problem]:
     """Yield what a further row of an anode says otherwise than its first."""
-    for column in row.model_fields_set - set(_LOOKS):
+    written = row.model_fields_set - set(_LOOKS)
+    for column in (name for name in type(row).model_fields if name in written):
         both = getattr(first, column), getattr(row, column)
         unread = any(one != one or one == UNREAD for one in both)
         if both[0] != both[1] and not unread:

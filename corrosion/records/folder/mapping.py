@@ -42,16 +42,32 @@ def record_of(row: Row, kind: type[T], **more: Any) -> T:
 
     ``more``: fields that are not those of one column.
     """
-    known = {one.name: one for one in fields(kind)}
-    values: dict[str, Any] = {"line": row.line} if "line" in known else {}
-    for name, _, si in si_columns(type(row), kind):
-        info, value = type(row).model_fields[name], getattr(row, name)
-        if si in more or (value is None and known[si].default is not MISSING):
+    values: dict[str, Any] = {}
+    if any(one.name == "line" for one in fields(kind)):
+        values["line"] = row.line
+    for name, si, factor, may_miss in _ways(type(row), kind):
+        value = getattr(row, name)
+        if si in more or (value is None and may_miss):
             continue
-        unit = unit_of(info)
-        if unit is not None and unit.factor != 1.0:
-            value *= unit.factor
-        elif choices(info) == get_args(YesNo):
+        if factor is None:
             value = value == "yes"
+        elif factor != 1.0:
+            value *= factor
         values[si] = value
     return kind(**values, **more)
+
+
+@cache
+def _ways(
+    model: type[Row], kind: Hashable
+) -> tuple[tuple[str, str, float | None, bool], ...]:
+    """Return field, SI name, factor (None: yes or no) and whether a blank may stay."""
+    known = {one.name: one for one in fields(cast("type[DataclassInstance]", kind))}
+    ways = []
+    for name, _, si in si_columns(model, kind):
+        info = model.model_fields[name]
+        unit = unit_of(info)
+        yes_or_no = choices(info) == get_args(YesNo)
+        factor = None if yes_or_no else 1.0 if unit is None else unit.factor
+        ways.append((name, si, factor, known[si].default is not MISSING))
+    return tuple(ways)

@@ -169,9 +169,8 @@ class Row(BaseModel):
         name = info.field_name or ""
         if value is UNREADABLE:
             return _anything(cls.model_fields[name])
-        if isinstance(value, str) and (words := choices(cls.model_fields[name])):
-            either = {word.casefold(): word for word in words}
-            value = either.get(value.casefold(), value)
+        if isinstance(value, str) and (known := _words(cls, name)):
+            value = known.get(value.casefold(), value)
         try:
             return handler(value)
         except ValidationError as error:
@@ -183,6 +182,12 @@ class Row(BaseModel):
 
 
 R = TypeVar("R", bound=Row)
+
+
+@cache
+def _words(model: type[Row], name: str) -> Mapping[str, str]:
+    """Return the words that a column knows, by how they read in small letters."""
+    return {word.casefold(): word for word in choices(model.model_fields[name])}
 
 
 @cache

@@ -8,6 +8,7 @@ import pytest
 from ships import ship
 
 from corrosion.estimate import estimate
+from corrosion.foundation.units import MM
 from corrosion.history.kept_history import kept_history
 from corrosion.inspection.ahead.new_faults import new_faults, with_new_faults
 from corrosion.inspection.calibration.moved_history import moved
@@ -20,7 +21,7 @@ DAY = date(2026, 1, 1)
 
 
 def test_twice_as_fast_until_today_and_as_recorded_from_then_on() -> None:
-    """By hand: 2 d(today), and every further millimetre once, mean and pit alike."""
+    """By hand: 2 d(today), and every further millimetre once; pits as d ** 0.65."""
     result = estimate(ship(), samples=32, as_of=DAY)
     inputs = result.inputs
     records = kept_history(inputs, {})
@@ -44,14 +45,14 @@ def test_twice_as_fast_until_today_and_as_recorded_from_then_on() -> None:
     shifted = moved(inputs, records, still)
     ahead = slice(now, None)
     k = result.ship.zone_index("AP")  # bare steel, nothing painted ahead
-    grown = records.since[:, ahead, k] - records.since[:, now, None, k]
-    expected = 2.0 * records.since[:, now, None, k] + grown
+    lost = (records.since[:, ahead, k] / MM) ** (1.0 / 0.65)  # [mm]
+    expected = MM * (lost + lost[:, :1]) ** 0.65
     assert shifted.since[:, ahead, k] == pytest.approx(expected, rel=1e-3)
     assert shifted.mean[:, ahead, k] - inside[:, ahead, k] == pytest.approx(
         2.0 * sea[:, now, None, k] + later[:, ahead, k], rel=1e-3
     )
     assert shifted.worn[:, ahead, k] - inside[:, ahead, k] == pytest.approx(
-        np.broadcast_to(2.0 * (records.worn - inside)[:, now, None, k], grown.shape),
+        np.broadcast_to(2.0 * (records.worn - inside)[:, now, None, k], lost.shape),
         abs=1e-9,
     )
 
@@ -97,14 +98,46 @@ def test_a_pit_of_the_past_has_the_factor_of_its_time() -> None:
     assert after.size >= 3
     # the rate fell in 2020, and no pit grew shallower since
     least = np.minimum.accumulate(ratio[:, now::-1], axis=1)[:, ::-1]
-    by_hand = grown[:, after] * least[:, after]
+    by_hand = grown[:, after] * least[:, after] ** 0.65
     assert shifted.since[:, after, k] == pytest.approx(by_hand, rel=2e-3)
-    todays = grown[:, after] * ratio[:, now, None]  # what it would be by today's
+    todays = grown[:, after] * ratio[:, now, None] ** 0.65  # as it would be by today's
     assert np.median(todays[:, 0] / by_hand[:, 0]) > 1.1
     before = np.flatnonzero((grown > 1e-7).all(axis=0) & (moments < begun))
     assert shifted.since[:, before, k] == pytest.approx(grown[:, before], rel=2e-3)
     pits = (shifted.pit - inside)[:, after, k]
     assert (np.diff(pits[np.isfinite(pits).all(axis=1)], axis=1) > -1e-12).all()
+
+
+def test_a_pit_that_a_weld_left_goes_on_whatever_the_rate_was() -> None:
+    """By hand, twice the loss: left at a third, grown by the ratio of the losses."""
+    weld = Work(
+        date=as_written("2015-06-20"), zone="AP", work="pits welded", share=0.01
+    )
+    result = estimate(ship(works=(weld,)), samples=128, as_of=DAY)
+    inputs, given = result.inputs, result.calibration.factors
+    records = kept_history(inputs, {})
+    twice = np.full_like(records.mean, 2.0)
+    still = replace(
+        given,
+        moments=records.moments,
+        rate=twice,
+        whole=twice,
+        inside=np.ones_like(given.inside),
+        extra=np.zeros_like(twice),
+    )
+    shifted = moved(inputs, records, still)
+    now = int(np.searchsorted(records.moments, inputs.time_grid.as_of))
+    ahead = (slice(None), slice(now, None))
+    k, other = (result.ship.zone_index(name) for name in ("AP", "FP"))
+    pits, were = shifted.pit[ahead], records.pit[ahead]
+    assert pits[..., k] == pytest.approx(were[..., k], rel=1e-4)
+    age = records.moments[ahead[1], None] - inputs.time_grid.start
+    inside = (inputs.zones.inner[:, None] * age)[..., other]
+    old = were[..., other] - inside
+    some = np.isfinite(old)
+    assert some.any()
+    grown = pits[..., other] - inside
+    assert grown[some] == pytest.approx(2.0**0.65 * old[some], rel=1e-4)
 
 
 def test_earlier_states_are_those_of_the_same_samples_ahead() -> None:

@@ -21,6 +21,7 @@ def law(room: float, **what: float) -> PitLaw:
         shared=shared,
         unnoticed=unnoticed,
         unwelded=what.get("unwelded", 0.0),
+        hidden=what.get("hidden", what.get("unwelded", 0.0)),
         otherwise=what.get("otherwise", 0.0),
     )
     deep = np.full((SAMPLES, 3), -np.inf)
@@ -81,6 +82,10 @@ def test_a_yard_that_left_a_plate_says_that_its_pits_were_shallower() -> None:
     assert (found.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
     deep = found.drawn[:, 1] > norm.ppf(0.75) * SD
     assert deep.mean() == pytest.approx(0.05 / 0.6, abs=0.01)
+    half = law(50.0, weld=0.0, unwelded=0.2, hidden=0.1).drawn[:, 1]
+    assert (half > 1e-5).mean() == pytest.approx(0.05 / 0.6, abs=0.01)
+    unwritten = np.abs(half) < 1e-5  # welded all the same
+    assert unwritten.mean() == pytest.approx(0.05 / 0.6, abs=0.01)
     both = law(0.3, weld=0.0, unwelded=0.2)
     whole = 0.8 * 0.5 + 0.2 * norm.cdf(0.3 / SD)
     over = 0.2 * (norm.cdf(0.3 / SD) - 0.5) / whole

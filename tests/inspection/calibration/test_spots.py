@@ -79,6 +79,22 @@ def test_a_deep_pit_among_few_spots_tells_of_the_other_plates() -> None:
     assert np.median(one.outlook.deepest[:, own]) > 3.5 * MM
 
 
+def test_a_pit_that_was_looked_for_is_told_as_it_was_read() -> None:
+    """Whatever the mean says of the rate: 10 mm of plate, 6 where it is thinnest."""
+    read = as_written("2025-12-20")
+    mean = Gauging(zone="AP", date=read, thickness=8.0 * MM, readings=40, sd=0.3 * MM)
+    rows = (
+        replace(mean, surface="prepared"),
+        replace(mean, kind="least", readings=1, thickness=6.0 * MM, surface="prepared"),
+    )
+    found = estimate(ship(gaugings=rows), samples=512, as_of=DAY)
+    k = found.ship.zone_index("AP")
+    assert np.median(found.outlook.left[:, k]) == pytest.approx(8.0 * MM, abs=0.2 * MM)
+    assert np.median(found.outlook.deepest[:, k]) == pytest.approx(
+        4.0 * MM, abs=0.25 * MM
+    )
+
+
 def test_the_area_looked_over_says_how_much_of_the_pits_was_seen() -> None:
     """A spot is a hand's breadth (0.01 m²): a dozen of them are 0.12 m² looked over."""
     row = Gauging(

@@ -142,17 +142,11 @@ def children_of(pid: int) -> list[int]:
 @pytest.mark.skipif(os.cpu_count() == 1, reason="one core needs no children")
 @pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM, None])
 def test_children_end_with_the_command_and_it_does_without_a_killed_one(
-    sent: signal.Signals | None, tmp_path: Path
+    sent: signal.Signals | None, folder: Path, tmp_path: Path
 ) -> None:
     """None: its children alone are ended, as a system short of memory may do."""
     target = tmp_path / "out.json"
-    words = [
-        "estimate",
-        str(ROOT / "data" / "grey-plover"),
-        "--samples",
-        "256",
-        "--json",
-    ]
+    words = ["estimate", str(folder), "--samples", "256", "--json"]
     told: dict[str, Any] = {
         "stderr": subprocess.PIPE,
         "env": {**os.environ, "PYTHONPATH": str(ROOT), "CORROSION_KEEP": "no"},

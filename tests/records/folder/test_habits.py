@@ -16,6 +16,12 @@ from corrosion.records.ship import Gauging
 MOST_REFUSED = 8
 
 
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return one folder in which every habit is read: what was read there is kept."""
+    return sound(tmp_path_factory.mktemp("habits"))
+
+
 def gaugings(folder: Path, data: bytes) -> list[Gauging]:
     """Return what is read, without how it was written."""
     (folder / "gaugings.csv").write_bytes(data)
@@ -51,9 +57,8 @@ def test_there_are_63_of_them() -> None:
 
 
 @pytest.mark.parametrize("habit", HABITS, ids=lambda habit: habit.name)
-def test_none_is_misread(tmp_path: Path, habit: Habit) -> None:
-    sound(tmp_path)
-    got, right = read(tmp_path, habit), meant(tmp_path, habit)
+def test_none_is_misread(folder: Path, habit: Habit) -> None:
+    got, right = read(folder, habit), meant(folder, habit)
     if got is not None:
         assert len(got) == len(right)
         for one, other in zip(got, right, strict=True):
@@ -71,20 +76,19 @@ def test_none_is_misread(tmp_path: Path, habit: Habit) -> None:
             )
 
 
-def test_few_are_refused(tmp_path: Path) -> None:
-    sound(tmp_path)
-    refused = [habit.name for habit in HABITS if read(tmp_path, habit) is None]
+def test_few_are_refused(folder: Path) -> None:
+    refused = [habit.name for habit in HABITS if read(folder, habit) is None]
     assert len(refused) <= MOST_REFUSED, refused
 
 
 @pytest.mark.parametrize("habit", HABITS, ids=lambda habit: habit.name)
 def test_saving_a_row_keeps_the_file_in_its_own_spelling(
-    tmp_path: Path, habit: Habit
+    folder: Path, tmp_path: Path, habit: Habit
 ) -> None:
-    sound(tmp_path)
-    before = read(tmp_path, habit)
+    before = read(folder, habit)
     if before is None:
         return
+    sound(tmp_path)
     (tmp_path / "gaugings.csv").write_bytes(habit.data)
     row = {"zone": "Z1", "date": "2023", "thickness_mm": "9"}
     append_row(tmp_path, "gaugings", row)
