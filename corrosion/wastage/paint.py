@@ -64,9 +64,9 @@ class PaintHistory:
 
     def at(self, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, shape (samples, zones)."""
-        if moment < self._once("known", rows, lambda: self._first_known(rows)):
+        if moment < self.once("known", rows, lambda: self._first_known(rows)):
             moment = -np.inf  # a mean cycle, whenever it is
-        states: dict[float, PaintState] = self._once("states", rows, dict)
+        states: dict[float, PaintState] = self.once("states", rows, dict)
         if moment not in states:
             for old in list(states)[:-_KEPT]:
                 states.pop(old, None)
@@ -81,7 +81,7 @@ class PaintHistory:
 
     def _after(self, count: IntArray, moment: float, rows: slice) -> PaintState:
         """Return the paint at a moment, when some paintings of each zone are done."""
-        courses: dict[bytes, list[tuple[IntArray, dict[str, Any]]]] = self._once(
+        courses: dict[bytes, list[tuple[IntArray, dict[str, Any]]]] = self.once(
             "courses", rows, dict
         )
         key = count.tobytes()
@@ -125,7 +125,7 @@ class PaintHistory:
             )
         law = replace(self._law(rows), initial=first)
         seen, seen_at = self.seen[rows], self.seen_at
-        cycle = self._once(
+        cycle = self.once(
             "cycle", rows, lambda: self._law(rows).mean_until(self.interval)
         )
         counts &= ~np.isnan(seen).any(axis=0)
@@ -147,7 +147,7 @@ class PaintHistory:
         return found
 
     def _law(self, rows: slice) -> CoatingLaw:
-        law: CoatingLaw = self._once(
+        law: CoatingLaw = self.once(
             "law",
             rows,
             lambda: replace(
@@ -160,7 +160,7 @@ class PaintHistory:
 
     def _first_known(self, rows: slice) -> float:
         """Return until when no painting of any zone is known in any sample [s]."""
-        since = self._once("since", rows, lambda: self._before_records(rows))
+        since = self.once("since", rows, lambda: self._before_records(rows))
         begun = since.min(where=~np.isnan(since), initial=np.inf)
         return float(min(begun, self.dates.min(initial=np.inf)))
 
@@ -169,7 +169,7 @@ class PaintHistory:
         none = np.zeros(len(self.never), dtype=np.int64)
         return self._after(none, np.inf, rows).since
 
-    def _once(self, name: str, rows: slice, make: Callable[[], Any]) -> Any:
+    def once(self, name: str, rows: slice, make: Callable[[], Any]) -> Any:
         """Return what is made once for some samples."""
         key = name, rows.start, rows.stop
         if key not in self._known:
@@ -200,7 +200,7 @@ class PaintHistory:
         first = self.dates.min(axis=0, initial=np.inf)
         begun = np.full(place.shape, np.inf)
         if (late < first).any():  # NaN while nothing is known
-            since = self._once("since", rows, lambda: self._before_records(rows))
+            since = self.once("since", rows, lambda: self._before_records(rows))
             since = np.where(since <= late, since, np.nan)
             begun = np.where(late < first, since, np.inf)
         unwritten = (begun > early) & (begun <= late)
