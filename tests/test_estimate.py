@@ -37,7 +37,7 @@ def left(result: Estimate) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def plover() -> Estimate:
-    return run(corrosion.read_ship(DATA / "grey-plover"), 64, date(2026, 11, 25))
+    return run(corrosion.read_ship(DATA / "grey-plover"), 32, date(2026, 11, 25))
 
 
 TWO_AMPERES = current(
@@ -182,7 +182,7 @@ def test_carries_every_key_of_the_interface(plover: Estimate) -> None:
 def test_says_what_it_was_asked(plover: Estimate) -> None:
     found = plover.to_json()
     assert found["ship"] == "Grey Plover"
-    assert (found["samples"], found["seed"]) == (64, 1)
+    assert (found["samples"], found["seed"]) == (32, 1)
     assert (found["as_of"], found["horizon"]) == ("2026-11-25", "2028-05-01")
     assert found["warnings"]
 

@@ -85,8 +85,8 @@ class Steel:
         joints = self.beyond[:, zones][:, :, None] * self.beyond[:, others][:, None, :]
         each = np.concatenate([self.plate[zones][None, :, others], joints])
         weight = np.column_stack([self.ease, self.joint])
-        found = weight @ each.reshape(len(each), -1)
-        return np.reshape(found, (-1, *each.shape[1:]))
+        flat = each.reshape(len(each), each[0].size)  # of no zone as well
+        return np.reshape(weight @ flat, (len(weight), *each.shape[1:]))
 
     def among(self, zones: IntArray) -> Array:
         """Return the resistance matrix of some zones, (samples, some, some) [Ω]."""
