@@ -233,7 +233,8 @@ def distinct_states(
 def _names(sets: BoolArray, alone: IntArray) -> npt.NDArray[np.uint64]:
     """Return a number for each set beside one of ``alone``; two share one in 2^64."""
     bits = np.packbits(sets, axis=2)
-    words = np.pad(bits, ((0, 0), (0, 0), (0, -bits.shape[2] % 8))).view(np.uint64)
+    whole = np.pad(bits, ((0, 0), (0, 0), (0, -bits.shape[2] % 8)))
+    words = np.ascontiguousarray(whole).view(np.uint64)  # a pad keeps Fortran's order
     name = alone.astype(np.uint64)
     for word in np.moveaxis(words, 2, 0):
         name ^= name >> np.uint64(32)

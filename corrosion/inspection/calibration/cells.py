@@ -244,7 +244,7 @@ class Block:
         root[self._lower] = total
         root = root_of(root)
         white = whitened(root, left)
-        told = self._prior[case] - np.log(np.prod(_diagonal(root), axis=0))
+        told = self._prior[case] - np.log(_diagonal(root)).sum(axis=0)
         told -= 0.5 * (white**2).sum(axis=0)
         told += (wrong * given.odds[self.rows]).sum(axis=0)
         return Linear(slope, left, root, variance, told, wrong > 0.0)

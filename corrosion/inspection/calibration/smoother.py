@@ -11,6 +11,7 @@ from corrosion.inspection.calibration.stratified import normal
 
 _PASSES: Final = 4
 _FEWEST = 32  # samples; with fewer the covariance is chance, and it diverges
+_MOST = 2  # readings a sample; with more likewise
 _REACH = 3.0  # times the widest sample of the prior
 
 
@@ -61,7 +62,7 @@ def smoothed(
     """
     samples = readings.samples
     shape = state.zones.shape
-    if samples < _FEWEST:  # no covariance to speak of: the moves must do
+    if samples < max(_FEWEST, readings.zone.size / _MOST):  # the moves must do
         return state
     reach = [_REACH * np.abs(values).max() for values in (state.shared, state.zones)]
     for _ in range(passes):

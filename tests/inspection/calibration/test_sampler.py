@@ -175,3 +175,13 @@ def test_five_campaigns_on_a_line_carry_the_slope_forward() -> None:
         ]
     )
     assert more == pytest.approx(5.0 * rate, rel=0.2)
+
+
+def test_few_samples_do_not_run_away_from_many_readings() -> None:
+    """A quarter's campaigns over ten years, sixteen readings a sample."""
+    rng = np.random.default_rng(7)
+    known = ship(rng, list(np.arange(45.0, 58.0, 0.25)), samples=32)
+    found = moved(known, rng, most=12)
+    losses = found.readings.of_all(found.start, found.prior.until(52))
+    assert found.readings.zone.size > 12 * 32
+    assert np.abs(losses - found.readings.gone).max() < 3.0 * MM
