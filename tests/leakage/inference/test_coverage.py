@@ -61,7 +61,7 @@ def _seen(light: Array, rng: np.random.Generator) -> tuple[Picture, ...]:
     eye = TABLE.lognormal("lamp_eye_factor", rng.random(len(light)))
     codes = picture_of_light(light * eye, TOOLS.law)
     if rng.random() < TABLE.value("lamp_misread_chance"):
-        codes = rng.integers(0, 4, len(codes))
+        codes = rng.integers(0, 4, len(codes)).astype(codes.dtype)
     elif set(codes) > {2} and rng.random() < TABLE.value("lamp_coarse_chance"):
         codes = np.where(codes == 2, rng.choice([1, 3]), codes)
     return tuple(PICTURES[code] for code in codes)
