@@ -22,14 +22,11 @@ from corrosion.inspection.calibration.disagreement import Disagreement, disagree
 from corrosion.inspection.calibration.exposure import exposure
 from corrosion.inspection.calibration.measurements import Measured, knots, measured
 from corrosion.inspection.calibration.moved_history import moved, only
+from corrosion.inspection.calibration.pit_factors import Plates
 from corrosion.inspection.calibration.rate_model import OWN, RateState
 from corrosion.inspection.calibration.renewals import with_renewals
 from corrosion.inspection.calibration.sampler import move_samples
-from corrosion.inspection.calibration.state_factors import (
-    Plates,
-    Unrecorded,
-    factors_of,
-)
+from corrosion.inspection.calibration.state_factors import Unrecorded, factors_of
 from corrosion.inspection.calibration.states import start_of, whole
 from corrosion.inspection.factors import Factors
 

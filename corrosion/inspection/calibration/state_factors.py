@@ -1,40 +1,20 @@
 """By what a state of the samples multiplies the losses of the records."""
 
-from collections.abc import Collection
-from dataclasses import dataclass, replace
-from functools import cached_property
-from typing import Final
+from dataclasses import dataclass
 
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.history.inputs import ModelInputs
-from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.exposure import Exposure
-from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.calibration.pits import (
-    PitEvidence,
-    PitPrior,
-    beyond_the_loss,
-    by_spots,
-    pit_law,
-)
 from corrosion.inspection.calibration.rate_model import (
     INSIDE,
-    LEVEL,
     OFFSET,
     PIT,
     RateState,
     cause_shares,
 )
-from corrosion.inspection.calibration.slopes import spread_alike
 from corrosion.inspection.factors import Factors, PitLaw
-from corrosion.inspection.outlook import lost_evenly
-from corrosion.inspection.pit_parts import pit_parts
 from corrosion.wastage.works import in_plate
-from corrosion.wastage.yard_looks import first_weld, last_sound
-
-_LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,140 +148,3 @@ def _over(lost: Array, recorded: Array, first: Array) -> Array:
     """Return one loss over the other, the first factor before anything was lost."""
     out = np.where(recorded > 0.0, 1.0, first[:, None])
     return np.divide(lost, recorded, out=out, where=recorded > 0.0)
-
-
-@dataclass(frozen=True)
-class Plates:
-    """What was found out about pits.
-
-    Attributes
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    foreseen : Exposure
-        The records' losses.
-    rows : Measured or None
-        What was read.
-    holed : collection of str
-        Zones in which a hole was found.
-    """
-
-    inputs: ModelInputs
-    foreseen: Exposure
-    rows: Measured | None
-    holed: Collection[str]
-
-    @cached_property
-    def _lots(self) -> Array:
-        zones, draws = self.inputs.ship.zones, self.inputs.draws
-        names = ("pits of the ship", *(f"hole {zone.zone}" for zone in zones))
-        return np.stack([draws.block(name, 1)[:, 0] for name in names], axis=1)
-
-    @cached_property
-    def _yards(self) -> tuple[Array, Array]:
-        plates, paint = self.inputs.zones.works, self.inputs.zones.paint
-        as_of, count = self.inputs.time_grid.as_of, len(self.inputs.ship.zones)
-        return last_sound(plates, paint, as_of), first_weld(plates, count, as_of)
-
-    def looked_at(self, moments: Array) -> slice:
-        """Return the recorded moments that `with_pits` needs, today the last."""
-        as_of = self.inputs.time_grid.as_of
-        first = np.nanmin([*np.concatenate(self._yards), as_of])
-        at = int(np.searchsorted(moments, first, "right")) - 1
-        return slice(at, int(np.searchsorted(moments, as_of)) + 1)
-
-    def with_pits(
-        self,
-        shifted: LossHistory,
-        factors: Factors,
-        state: RateState,
-        *,
-        turned: bool = False,
-    ) -> Factors:
-        """Return the factors with what least readings and sound plates say of pits.
-
-        Parameters
-        ----------
-        shifted : LossHistory
-            As the gaugings say it went.
-        factors : Factors
-            By what they say so.
-        state : RateState
-            The samples.
-        turned : bool, optional
-            Whether uniform numbers are turned by half, so that two states of a sample
-            draw from both halves of a law.
-        """
-        given, zones = self.inputs.draws.assumptions, self.inputs.ship.zones
-        now = int(np.searchsorted(shifted.moments, self.inputs.time_grid.as_of))
-        even = lost_evenly(self.inputs, shifted.moments[[now]], factors)[:, 0]
-        whole = np.array([zone.built for zone in zones]) * self.inputs.zones.rolled
-        left = np.maximum(whole + factors.offset - even, _LEAST)
-        lean = self._lean(state)
-        pits = pit_parts(self.inputs, shifted, now, even)
-        read = np.zeros(len(zones), np.bool_)
-        if self.rows is not None:
-            read[self.rows.zone[self.rows.pitted]] = True
-        deeper, met = self.foreseen.deeper, self.foreseen.met
-        spots = np.asarray(met.any(axis=0))  # a least of some spots: no pit is less
-        lots = (self._lots + 0.5 * turned) % 1.0
-        gauged = state.zones[..., PIT] - self.foreseen.own[..., PIT] - lean
-        power = given.value("pit_depth_power")
-        gauged += beyond_the_loss(self.foreseen, self.rows, factors, power)
-        told, weight, lot = by_spots(deeper, met, gauged, spots)
-        sound, welded = (
-            self._as_deep_as_welded(shifted, factors, when) for when in self._yards
-        )
-        law = pit_law(
-            lots[:, 0],
-            lots[:, 1:],
-            PitPrior(
-                recorded=deeper,
-                sd=spread_alike(deeper, [z.exposure for z in zones]),
-                shared=given.value("pit_shared_share"),
-                unnoticed=given.value("hole_unnoticed_chance"),
-                unwelded=given.value("pit_unwelded_chance"),
-                hidden=given.value("pit_hidden_share"),
-                otherwise=given.value("pit_welded_otherwise_chance"),
-            ),
-            PitEvidence(
-                gauged=gauged + deeper,
-                known=read & ~spots,
-                least=np.where(spots, gauged + met, -np.inf),
-                spots=told,
-                weight=weight,
-                lot=lot,
-                room=np.log(pits.factor(left)) - lean,
-                sound=np.array(
-                    [z.exposure != "dry" and z.zone not in self.holed for z in zones]
-                ),
-                weld=np.where(np.isnan(sound), np.inf, sound) - lean,
-                deep=np.where(np.isnan(welded), -np.inf, welded) - lean,
-            ),
-        )
-        return replace(factors, pit=law.times(lean))
-
-    def _as_deep_as_welded(
-        self, shifted: LossHistory, factors: Factors, when: Array
-    ) -> Array:
-        """Return the logarithm of the factor at which pits were as deep as is welded.
-
-        At a moment of each zone, (zones,) [s], before which nothing was done to it:
-        (samples, zones) [-]; NaN where it has none.
-        """
-        moments, most = shifted.moments, self.inputs.zones.pit_left
-        out = np.full(most.shape, np.nan)
-        for date in np.unique(when[np.isfinite(when)]):
-            at = int(np.searchsorted(moments, date, "right")) - 1
-            even = lost_evenly(self.inputs, moments[[at]], factors)[:, 0]
-            pits = pit_parts(self.inputs, shifted, at, even)
-            room = np.log(pits.factor(most - even))
-            out = np.where(when == date, room, out)
-        return out
-
-    def _lean(self, state: RateState) -> Array:
-        """Return how pits move beyond the mean loss, (samples, zones) [-]."""
-        shared = state.shared - self.foreseen.scores
-        level = state.zones[..., LEVEL] - self.foreseen.own[..., LEVEL]
-        lean = self.foreseen.lean
-        return np.asarray(shared @ lean[:-1] + level * lean[-1])

@@ -233,8 +233,9 @@ def expected(head: str, key: str, unit: str = "", **more: Any) -> Column:
 _MADE: Final = {"made": TEXT, "made word": WORD, "made number": NUMBER}
 
 
-def _column(row: Mapping[str, str], more: dict[str, Any]) -> Column:
+def _column(row: Mapping[str, str], by: Mapping[str, Mapping[str, Any]]) -> Column:
     """Return a column as a row of ``columns.csv`` has it."""
+    more = {what: made[row["key"]] for what, made in by.items() if row["key"] in made}
     head, key, kind, unit = (row[name] for name in ("head", "key", "kind", "unit"))
     if row["on"]:
         more["on"] = reduce(or_, (Surface[on.upper()] for on in row["on"].split()))
@@ -270,12 +271,7 @@ def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Colum
         ``cell``, ``beneath``, ``drawing`` and ``marked`` of :class:`Column`, each by
         the key of the columns that have one.
     """
-    return tuple(
-        _column(
-            row, {what: by[row["key"]] for what, by in made.items() if row["key"] in by}
-        )
-        for row in _written()[table]
-    )
+    return tuple(_column(row, made) for row in _written()[table])
 
 
 def table(
