@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import wraps
+from time import monotonic
 from typing import Any, Final
 
 import pandas as pd
@@ -44,6 +45,7 @@ BASE: Final = "base of "
 Page = Callable[[Masthead], None]
 
 _SAVED: Final = "saved"
+_STAYS: Final = 10.0  # what was saved is said so long after it was first [s]
 _FONT: Final = "Source Sans, sans-serif"  # the page's own
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
 
@@ -114,7 +116,13 @@ def _greet() -> None:
     """Say what was just saved, and what somebody else had changed meanwhile."""
     if _SAVED not in st.session_state:
         return
-    words, news = st.session_state.pop(_SAVED)
+    words, news, until = st.session_state[_SAVED]
+    until = until or monotonic() + _STAYS
+    if monotonic() > until:
+        del st.session_state[_SAVED]
+        return
+    # a page may be drawn again at once, as where its fields are made anew
+    st.session_state[_SAVED] = words, news, until
     st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
@@ -240,7 +248,7 @@ def attempt(
         return
     for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
         del st.session_state[key]
-    st.session_state[_SAVED] = (done, news)
+    st.session_state[_SAVED] = (done, news, None)
     st.rerun()
 
 

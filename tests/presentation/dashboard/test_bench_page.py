@@ -89,6 +89,8 @@ def test_two_meters_and_lamps_then_the_log(
         for row in read
         if row["fault"] == "GP-088"
     ] == [("a", "38", "10000000"), ("b", "412.5", "10000000")]
+    test.run()  # as its fields, made anew, draw it once more
+    assert "Fault GP-088 is in the log" in said(test)
 
 
 def test_the_bench_says_what_the_log_will(tmp_path: Path, own: Path) -> None:
