@@ -193,7 +193,7 @@ def _amounts(
         cells += [(ashore, "were she on earthed shore supply")]
     st.html(
         '<p class="head">If it is one fault, as the log will have it</p>'
-        + markup("told", cells, "three", live=False)
+        + str(markup("told", cells, "three", live=False))  # marks before it stay marks
     )
     for line in found["contradictions"]:
         st.warning(line)

@@ -75,6 +75,8 @@ def test_two_meters_and_lamps_then_the_log(
     assert "Most likely one fault on a" in words
     assert "The reading that would tell most" in words
     assert LAMPS in words
+    assert "If it is one fault, as the log will have it" in words
+    assert "&lt;" not in words  # no mark is shown as text
     next(b for b in test.button if b.label == "Take this reading").click().run()
     assert len([b for b in test.button if b.label.startswith("Remove reading")]) == 3
     assert (own / "faults.csv").read_bytes() == before
