@@ -13,6 +13,7 @@ import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
+from streamlit.runtime.scriptrunner import RerunException
 
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.foundation.memory import gives_memory_back
@@ -236,19 +237,30 @@ def attempt(
     done : str
         What to say at the head of the page when it is saved.
     *steps : callable
-        The first saves, or raises one of our errors; the others come after it.
+        The first saves, or raises one of our errors; the others come after it, and may
+        be called twice.
     news : DataFrame, optional
         What somebody else had changed meanwhile.
     """
-    try:
-        for step in steps:
+    saves, *others = steps
+
+    def after() -> None:
+        for step in others:
             step()
+        for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
+            del st.session_state[key]
+        st.session_state[_SAVED] = (done, news, None)
+
+    try:
+        saves()
     except CorrosionError as error:
         problems(error, "Nothing was saved: put it right and save again.")
         return
-    for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
-        del st.session_state[key]
-    st.session_state[_SAVED] = (done, news, None)
+    try:
+        after()
+    except RerunException:  # a field asked for it: it is saved, and that is told first
+        after()
+        raise
     st.rerun()
 
 
