@@ -28,18 +28,10 @@ _CANDIDATES: Final = 4096
 
 @dataclass(frozen=True, slots=True)
 class Surveyed:
-    """Bare steel under one protection, as one survey read it.
+    """Bare steel under one protection, as one survey read it."""
 
-    Attributes
-    ----------
-    protection : float
-        Written for these zones. [A/m²]
-    volts : float
-        Mean of the readings, against Ag/AgCl in seawater. [V]
-    """
-
-    protection: float
-    volts: float
+    protection: float  # written for these zones [A/m²]
+    volts: float  # mean of the readings, against Ag/AgCl in seawater [V]
 
 
 def hull_surveys(ship: Ship) -> tuple[Surveyed, ...]:

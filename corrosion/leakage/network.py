@@ -36,26 +36,18 @@ class Solution:
     faults', what returns, and the lamps'. Each is positive from the circuit into the
     steel.
 
-    Attributes
-    ----------
-    hull_volts : ndarray, shape (..., c)
-        Each conductor to hull; where a meter was given, what it reads on each
-        conductor in turn, itself connected to that conductor only. [V]
-    fault_amps : ndarray, shape (..., faults)
-        Through each fault. [A]
-    return_amps : ndarray, shape (...)
-        Through the healthy capacitance and insulation of all conductors. [A]
-    lamp_amps : ndarray, shape (..., c)
-        Through each lamp, on the line side of its transformer; 0 without lamps. [A]
-    lamp_volts : ndarray, shape (..., c), or None
-        Magnitude across each lamp; None without lamps. [V]
+    Arrays are of shape (..., c) where no other is said.
     """
 
+    # each conductor to hull; where a meter was given, what it reads on each conductor
+    # in turn, itself connected to that conductor only [V]
     hull_volts: Phasors
-    fault_amps: Phasors
+    fault_amps: Phasors  # shape (..., faults): through each fault [A]
+    # shape (...): through the healthy capacitance and insulation of all conductors [A]
     return_amps: Phasors
+    # through each lamp, on the line side of its transformer; 0 without lamps [A]
     lamp_amps: Phasors
-    lamp_volts: Array | None
+    lamp_volts: Array | None  # magnitude across each lamp; None without lamps [V]
 
 
 def solve(

@@ -23,27 +23,18 @@ _STEPS = 65  # points by which the length of a girth is measured
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lines:
-    """A fitted hull.
+    """A fitted hull."""
 
-    Attributes
-    ----------
-    length, beam, draught : float
-        As in :class:`~corrosion.records.ship.Form`. [m]
-    waterline, fining : float
-        Exponents of the waterline and of how sections fine towards the ends. [-]
-    midship : float
-        Midship coefficient. [-]
-    displacement : float
-        Displaced volume. [m³]
-    """
-
+    # length, beam, draught: as in `corrosion.records.ship.Form` [m]
     length: float
     beam: float
     draught: float
+    # waterline, fining: exponents of the waterline and of how sections fine
+    # towards the ends [-]
     waterline: float
     fining: float
-    midship: float
-    displacement: float
+    midship: float  # midship coefficient [-]
+    displacement: float  # displaced volume [m³]
 
 
 def fit_hull_lines(form: Form) -> Lines:

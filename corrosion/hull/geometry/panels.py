@@ -27,18 +27,12 @@ _FINE = 25  # stations and points of a patch that is measured
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """Panels of a hull; the port half mirrors the starboard half exactly.
+    """Panels of a hull; the port half mirrors the starboard half exactly."""
 
-    Attributes
-    ----------
-    corners : ndarray, shape (n, 4, 3)
-        x from the forward perpendicular aft, y to starboard, z up from the
-        waterline; normals point into the water. [m]
-    zone : ndarray of int, shape (n,)
-        Position of each panel's zone, -1 where no zone claims it.
-    """
-
+    # shape (n, 4, 3): x from the forward perpendicular aft, y to starboard, z up from
+    # the waterline; normals point into the water [m]
     corners: Array
+    # shape (n,): position of each panel's zone, -1 where no zone claims it
     zone: IntArray
 
     @property

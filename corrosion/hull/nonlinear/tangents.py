@@ -27,17 +27,13 @@ _WITHIN = 1e-3  # of the largest current: shares need no more
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tangent:
-    """The linear network at one node of the path.
+    """The linear network at one node of the path."""
 
-    Attributes
-    ----------
-    interface : ndarray, shape (cases, wetted)
-        Resistance of one square metre of bare steel to a little more current. [Ω·m²]
-    conductance : ndarray, shape (cases,)
-        Of protective conductor and isolator together, to a little more voltage. [S]
-    """
-
+    # shape (cases, wetted): resistance of one square metre of bare steel to a
+    # little more current [Ω·m²]
     interface: Array
+    # shape (cases,): of protective conductor and isolator together, to a
+    # little more voltage [S]
     conductance: Array
 
 

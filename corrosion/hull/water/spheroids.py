@@ -21,19 +21,12 @@ class Spheroids:
     where it is long, it has the resistance of a thin elliptic plate of that length and
     of that area on both faces (a strip is worth a rod of a quarter of its width).
 
-    Attributes
-    ----------
-    centre : ndarray, shape (m, 3)
-        Centres, z up from the waterline. [m]
-    half_length : ndarray, shape (m,)
-        Longer semi-axis a. [m]
-    focus : ndarray, shape (m, 3)
-        From the centre to a focus: none for a sphere. [m]
+    Arrays are of shape (m, 3) where no other is said.
     """
 
-    centre: Array
-    half_length: Array
-    focus: Array
+    centre: Array  # centres, z up from the waterline [m]
+    half_length: Array  # shape (m,): longer semi-axis a [m]
+    focus: Array  # from the centre to a focus: none for a sphere [m]
 
     @classmethod
     def of_parts(cls, centre: Array, area: Array, extent: Array) -> Self:

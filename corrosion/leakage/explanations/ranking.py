@@ -31,40 +31,24 @@ _HOPELESS: Final = 1e-5  # chance beside the best that is not worth a closer loo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Explanation:
-    """What may be wrong.
+    """What may be wrong."""
 
-    Attributes
-    ----------
-    kind : str
-        ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost``,
-        ``failed lamp`` or ``fault and failed lamp``.
-    conductors : tuple of str
-        On which conductors; of the last the fault's, then the lamp's.
-    chance : float
-        Given the readings, among the explanations that are offered. [-]
-    ohms : tuple of (float, float, float)
-        p10, p50 and p90 of the resistance of each fault. [Ω]
-    """
-
+    # ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost``, ``failed
+    # lamp`` or ``fault and failed lamp``
     kind: Kind
+    # on which conductors; of the last the fault's, then the lamp's
     conductors: tuple[str, ...]
-    chance: float
+    chance: float  # given the readings, among the explanations that are offered [-]
+    # p10, p50 and p90 of the resistance of each fault [Ω]
     ohms: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Explained:
-    """Explanations of some readings, and what to read next.
+    """Explanations of some readings, and what to read next."""
 
-    Attributes
-    ----------
-    ranked : tuple of Explanation
-        The likeliest first; chances sum to 1.
-    then : NextReading or None
-        What would separate them best; None: nothing would tell more.
-    """
-
-    ranked: tuple[Explanation, ...]
+    ranked: tuple[Explanation, ...]  # the likeliest first; chances sum to 1
+    # what would separate them best; None: nothing would tell more
     then: NextReading | None
 
 

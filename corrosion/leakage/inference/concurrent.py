@@ -20,23 +20,12 @@ _FEW, _CROWD = 8, 40  # hanging together: up to so many as said; with one; with 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupMember:
-    """One fault of a group.
+    """One fault of a group."""
 
-    Attributes
-    ----------
-    column : int
-        Position of the fault among all faults of the system.
-    system : System
-        Of which system it is.
-    evidence : Evidence
-        What was read of it.
-    beside : tuple of int
-        Positions in the group of the faults that stood when it was read.
-    """
-
-    column: int
-    system: System
-    evidence: Evidence
+    column: int  # position of the fault among all faults of the system
+    system: System  # of which system it is
+    evidence: Evidence  # what was read of it
+    # positions in the group of the faults that stood when it was read
     beside: tuple[int, ...]
 
     @property

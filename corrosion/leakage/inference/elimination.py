@@ -22,17 +22,10 @@ from corrosion.foundation.types import Array
 
 @dataclass(frozen=True, slots=True)
 class Factor:
-    """Chance of some faults together, up to a factor.
+    """Chance of some faults together, up to a factor."""
 
-    Attributes
-    ----------
-    scope : tuple of int
-        Which faults, an axis each after the first.
-    chance : ndarray, shape (nodes, cells, ...)
-        Of each node and each cell of each fault. [-]
-    """
-
-    scope: tuple[int, ...]
+    scope: tuple[int, ...]  # which faults, an axis each after the first
+    # shape (nodes, cells, ...): of each node and each cell of each fault [-]
     chance: Array
 
 

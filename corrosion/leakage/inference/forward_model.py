@@ -33,30 +33,18 @@ _STRIDE = 5  # one of so many resistances of the grid is solved
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultHypothesis:
-    """A system with one fault of unknown resistance on one conductor.
+    """A system with one fault of unknown resistance on one conductor."""
 
-    Attributes
-    ----------
-    system : System
-        The system; its lamps, if it has any, are connected.
-    nodes : SystemGrid or SceneGrid
-        Where capacitance and insulation are tried, or what else stood.
-    conductor : int
-        Position of the conductor at fault.
-    others : tuple of (str, float)
-        Other faults that stood: conductor and resistance. [Ω]
-    law : LampLaw
-        How its lamps draw current and what an eye tells; a part of the key under which
-        predictions are kept.
-    tie : Tie
-        How the system is tied to the hull, as by an earthed shore supply.
-    """
-
-    system: System
+    system: System  # the system; its lamps, if it has any, are connected
+    # where capacitance and insulation are tried, or what else stood
     nodes: SystemGrid | SceneGrid
-    conductor: int
+    conductor: int  # position of the conductor at fault
+    # how its lamps draw current and what an eye tells; a part of the key under which
+    # predictions are kept
     law: LampLaw
+    # other faults that stood: conductor and resistance [Ω]
     others: tuple[tuple[str, float], ...] = ()
+    # how the system is tied to the hull, as by an earthed shore supply
     tie: Tie = FLOATING
 
     def rotated(self) -> "FaultHypothesis":

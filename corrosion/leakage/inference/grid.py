@@ -25,18 +25,10 @@ _TAIL = 0.005  # share of the samples beyond the first and the last node, each
 
 @dataclass(frozen=True, slots=True)
 class SystemGrid:
-    """Pairs of healthy capacitance and insulation, evenly spaced in their logarithms.
+    """Pairs of healthy capacitance and insulation, evenly spaced by logarithm."""
 
-    Attributes
-    ----------
-    capacitance : tuple of float
-        Each conductor to hull. [F]
-    insulation : tuple of float
-        Each conductor to hull. [Ω]
-    """
-
-    capacitance: tuple[float, ...]
-    insulation: tuple[float, ...]
+    capacitance: tuple[float, ...]  # each conductor to hull [F]
+    insulation: tuple[float, ...]  # each conductor to hull [Ω]
 
     @classmethod
     def spanning(
@@ -104,18 +96,12 @@ class SystemGrid:
 
 @dataclass(frozen=True, slots=True)
 class SceneGrid:
-    """Some states of a system, each with other faults that stood in it.
+    """Some states of a system, each with other faults that stood in it."""
 
-    Attributes
-    ----------
-    capacitance, insulation : tuple of float
-        Each conductor to hull, healthy, a state each. [F], [Ω]
-    load : tuple of tuple of float
-        What other faults connect to the hull, by conductor, a state each. [S]
-    """
-
+    # capacitance, insulation: each conductor to hull, healthy, a state each. [F], [Ω]
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
+    # what other faults connect to the hull, by conductor, a state each [S]
     load: tuple[tuple[float, ...], ...]
 
     def __len__(self) -> int:

@@ -11,18 +11,10 @@ from corrosion.leakage.inference.single import Cells, sample
 
 @dataclass(frozen=True, slots=True)
 class GriddedFault:
-    """One fault in cells that each hold some of the grid's.
+    """One fault in cells that each hold some of the grid's."""
 
-    Attributes
-    ----------
-    own : Cells
-        Posterior from what depends on this fault alone.
-    edges : ndarray of int, shape (cells + 1,)
-        Positions on the grid, ascending.
-    """
-
-    own: Cells
-    edges: IntArray
+    own: Cells  # posterior from what depends on this fault alone
+    edges: IntArray  # shape (cells + 1,): positions on the grid, ascending
 
     @property
     def conductors(self) -> IntArray:

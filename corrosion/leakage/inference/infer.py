@@ -45,23 +45,16 @@ from corrosion.records.ship import Readings, System
 class Inference:
     """Samples of one fault, and of the system as it teaches it.
 
-    Attributes
-    ----------
-    resistance : ndarray, shape (samples,)
-        Of the fault. [Ω]
-    amps : ndarray, shape (samples,)
-        Into the steel in the state in which it was read: rms, or positive from the
-        circuit into the steel for direct current; a clamp's reading within its
-        tolerance where the network explains it. [A]
-    pole : ndarray of int, shape (samples,)
-        Position of the conductor at fault.
-    capacitance, insulation : ndarray, shape (samples,)
-        Each conductor to hull, healthy. [F], [Ω]
+    Arrays are of shape (samples,) where no other is said.
     """
 
-    resistance: Array
+    resistance: Array  # of the fault [Ω]
+    # into the steel in the state in which it was read: rms, or positive from the
+    # circuit into the steel for direct current; a clamp's reading within its tolerance
+    # where the network explains it [A]
     amps: Array
-    pole: IntArray
+    pole: IntArray  # position of the conductor at fault
+    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
     capacitance: Array
     insulation: Array
 

@@ -24,18 +24,11 @@ _FEW, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how oft
 
 @dataclass(frozen=True, slots=True)
 class Resolution:
-    """How closely to look.
+    """How closely to look."""
 
-    Attributes
-    ----------
-    finest : int
-        Cells of resistance of one fault, at most.
-    states : int
-        Combinations of nodes and cells that a fault is weighed in, at most, as long
-        as that leaves it six cells.
-    """
-
-    finest: int
+    finest: int  # cells of resistance of one fault, at most
+    # combinations of nodes and cells that a fault is weighed in, at most, as long as
+    # that leaves it six cells
     states: int
 
 

@@ -29,19 +29,12 @@ _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 class ReadingLikelihood:
     """One reading against every resistance and node.
 
-    Attributes
-    ----------
-    label : str
-        The reading in words.
-    distance : ndarray, shape (nodes or 1, grid)
-        Squared distance in standard deviations. [-]
-    chance : ndarray, shape (nodes or 1, grid)
-        Likelihood, up to a factor. [-]
+    Arrays are of shape (nodes or 1, grid) where no other is said.
     """
 
-    label: str
-    distance: Array
-    chance: Array
+    label: str  # the reading in words
+    distance: Array  # squared distance in standard deviations [-]
+    chance: Array  # likelihood, up to a factor [-]
 
 
 def reading_likelihoods(

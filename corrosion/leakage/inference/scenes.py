@@ -26,22 +26,14 @@ from corrosion.records.ship import System
 class Scenes:
     """Ways in which a system may have been while a fault was read.
 
-    Attributes
-    ----------
-    healthy : tuple of ndarray, shape (scenes,)
-        Capacitance and insulation of each conductor to hull. [F], [Ω]
-    load : ndarray, shape (scenes, conductors)
-        What other faults connect to the hull. [S]
-    state : ndarray of int, shape (scenes,)
-        Which of ``ways`` it was in.
-    ways : sequence of Perhaps
-        How the system may have been tied and fed.
+    Arrays are of shape (scenes,) where no other is said.
     """
 
+    # capacitance and insulation of each conductor to hull. [F], [Ω]
     healthy: tuple[Array, Array]
-    load: Array
-    state: IntArray
-    ways: Sequence[Perhaps]
+    load: Array  # shape (scenes, conductors): what other faults connect to the hull [S]
+    state: IntArray  # which of ``ways`` it was in
+    ways: Sequence[Perhaps]  # how the system may have been tied and fed
 
     def amps(self, system: System, named: str | None) -> Array:
         """Return what a fault of each resistance passes in each scene, without lamps.

@@ -25,32 +25,21 @@ GOLDEN: Final = 0.6180339887498949
 class FaultSamples:
     """Samples of faults, a fault a column.
 
-    Attributes
-    ----------
-    resistance : ndarray, shape (samples, faults)
-        Resistance to hull. [Ω]
-    pole : ndarray of int, shape (samples, faults)
-        Position of the conductor at fault.
+    Arrays are of shape (samples, faults) where no other is said.
     """
 
-    resistance: Array
-    pole: IntArray
+    resistance: Array  # resistance to hull [Ω]
+    pole: IntArray  # position of the conductor at fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
-    """Posterior of one fault, up to a factor.
+    """Posterior of one fault, up to a factor."""
 
-    Attributes
-    ----------
-    chance : ndarray, shape (conductors, nodes, cells)
-        Of each cell between two neighbours of the grid, with the prior of the
-        resistance but without that of the nodes. [-]
-    conductors : ndarray of int, shape (conductors,)
-        Positions of the conductors that may be at fault.
-    """
-
+    # shape (conductors, nodes, cells): of each cell between two neighbours of the grid,
+    # with the prior of the resistance but without that of the nodes [-]
     chance: Array
+    # shape (conductors,): positions of the conductors that may be at fault
     conductors: IntArray
 
 
