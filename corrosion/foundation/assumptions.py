@@ -149,13 +149,11 @@ class Assumptions(Mapping[str, Assumption]):
         Parameters
         ----------
         name : str
-            Which row.
         median : float
             Median, in the row's unit.
         spread : float, optional
             Geometric standard deviation. [-]
         why : str, optional
-            The user's reason.
 
         Raises
         ------

@@ -115,13 +115,11 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     her : ProtectedHull
-        The hull with her anodes.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     left : ndarray, shape (samples, groups)
         What is left of the net mass of each group; 0: not fitted. [-]
     paths, unknowns : PathUnknowns, MetalUnknowns
-        A sample a row.
     on : ndarray of bool, shape (impressed,), optional
         Which impressed-current anodes are fitted; None: all.
     flow : ndarray, shape (samples,), or float, optional

@@ -154,7 +154,6 @@ def spreading_resistance(
     Parameters
     ----------
     hull : Hull
-        The hull: areas and the water's resistivity.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     interface, coating : ndarray
@@ -203,7 +202,6 @@ def network(
     Parameters
     ----------
     hull : Hull
-        The hull.
     contact : ndarray, shape (samples, wetted)
         Resistance between the steel of each wetted zone and its water. [Ω]
     paths : PathUnknowns

@@ -60,13 +60,11 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     hull : Hull
-        The hull.
     metals : sequence of str
         Of each wetted zone, by metals.csv.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     paths, unknowns : PathUnknowns, MetalUnknowns
-        A sample a row.
     flow : ndarray, shape (samples,), or float, optional
         On the natural rate of steel and the oxygen limit of others; 1 at rest. [-]
     start : ndarray, shape (samples, wetted + 1), optional

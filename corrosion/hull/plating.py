@@ -108,7 +108,6 @@ def conducting_thickness(
     hertz : float
         Frequency; 0 for direct current. [Hz]
     assumptions : Assumptions
-        Resistivity and permeability of the steel.
 
     Returns
     -------
@@ -158,7 +157,6 @@ def steel_resistance(
     reference : int
         Position of the zone that is held at zero.
     mesh : ShellMesh
-        The plates of her shell.
 
     Returns
     -------

@@ -75,7 +75,6 @@ def against_silver(volts: float, electrode: str | None, table: Assumptions) -> f
     electrode : str or None
         Half-cell against which it was read; None: silver chloride.
     table : Assumptions
-        Its half-cells.
 
     Returns
     -------
@@ -110,11 +109,9 @@ def fit_potentials(
     Parameters
     ----------
     paths, metals : PathUnknowns, MetalUnknowns
-        As drawn, a sample a row.
     surveys : sequence of Surveyed
         What was read; none leaves everything as it was.
     draws : Draws
-        The random numbers.
 
     Returns
     -------

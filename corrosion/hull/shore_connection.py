@@ -59,9 +59,7 @@ def shore_connection(
     Parameters
     ----------
     hull : Hull
-        The hull.
     berth : Berth
-        How she lies.
     unknowns : PathUnknowns
         Shore earth and couple, where the berth leaves them blank and as far as what
         it says is true.
@@ -105,7 +103,6 @@ def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:
     Parameters
     ----------
     berth : Berth
-        How she lies.
     unknowns : PathUnknowns
         Couple, kind and limit of the earth, a sample a row.
     ohms : ndarray, shape (samples,)

@@ -166,13 +166,11 @@ def fit_shore(
     Parameters
     ----------
     paths : PathUnknowns
-        As drawn, a sample a row.
     readings : sequence of ShoreReading
         What was read; none leaves everything as it was.
     seen : sequence of SeenHull
         In the state of each reading.
     draws : Draws
-        The random numbers.
 
     Returns
     -------

@@ -186,11 +186,9 @@ def infer_beside(
     Parameters
     ----------
     beside : Beside
-        Who may have stood.
     k : int
         Its position in the system's evidence.
     known : Known
-        The others, and the healthy system.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later``. [-]
 

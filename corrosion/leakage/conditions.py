@@ -108,11 +108,8 @@ def occasions(
     Parameters
     ----------
     ship : Ship
-        The ship, with berths, readings and other faults.
     fault : Fault
-        A ground fault of the system.
     system : System
-        The system.
     parts : sequence of DatedState, optional
         Of the date on which it was found; None: worked out here.
 
@@ -188,11 +185,8 @@ def seen_share(
     Parameters
     ----------
     ship : Ship
-        The ship.
     system : System
-        The fault's.
     berth : Berth
-        How she lay.
     clamped : str or None
         What the clamp was held round; None: not written.
 

@@ -94,15 +94,6 @@ def berth_at(ship: Ship, moment: float) -> Berth:
 def dated_states(ship: Ship, fault: Fault, system: System) -> list[DatedState]:
     """Return the parts of the date on which a fault was found, by how she lay.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship and her berths.
-    fault : Fault
-        One of her faults.
-    system : System
-        The fault's.
-
     Returns
     -------
     list of DatedState

@@ -84,11 +84,6 @@ class Together:
     def stood(self, drawn: DrawnFaults) -> IntArray:
         """Return which sample each fault becomes, so that all can have stood.
 
-        Parameters
-        ----------
-        drawn : DrawnFaults
-            Samples of all faults of the system.
-
         Returns
         -------
         ndarray of int, shape (samples, faults)
@@ -126,11 +121,6 @@ class Together:
 
     def opened(self, drawn: DrawnFaults) -> Array:
         """Return when those of which nobody wrote how they ended opened their branch.
-
-        Parameters
-        ----------
-        drawn : DrawnFaults
-            Samples of all faults of the system.
 
         Returns
         -------
@@ -217,11 +207,9 @@ def stood_together(
     Parameters
     ----------
     ship, system : Ship, System
-        The ship and one of her systems.
     faults : sequence of Fault
         All ground faults of the system.
     wander : Wander
-        How resistances move.
     as_of : float, optional
         Date of the estimate; None: when the last was found. [s]
 

@@ -141,9 +141,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
     Parameters
     ----------
     ship : Ship
-        The ship.
     laws : DurationLaws
-        Of her systems.
     as_of : float
         Date of the estimate. [s]
 

@@ -111,9 +111,7 @@ def earthing_at(
     Parameters
     ----------
     system : System
-        The system.
     berth : Berth
-        How she lies.
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth. [Ω]
     conductor : ndarray, shape (samples,)
@@ -144,9 +142,7 @@ def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
     Parameters
     ----------
     berth : Berth
-        How she lies.
     assumptions : Assumptions
-        The ship's.
 
     Returns
     -------
@@ -175,15 +171,6 @@ def lies_at(
     system: System, berth: Berth, assumptions: Assumptions
 ) -> tuple[Tie, System | None]:
     """Return how a system is tied at a berth, and what it is fed with there.
-
-    Parameters
-    ----------
-    system : System
-        The system.
-    berth : Berth
-        Where the ship lies.
-    assumptions : Assumptions
-        Her own.
 
     Returns
     -------

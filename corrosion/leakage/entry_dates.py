@@ -20,7 +20,6 @@ def coarseness(fault: Fault) -> float:
     Parameters
     ----------
     fault : Fault
-        An entry of a log.
 
     Returns
     -------
@@ -47,13 +46,6 @@ def healthy_rounds(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
 
     A round that somebody wrote down bounds when the fault began. It is not the last
     look: most looks are written nowhere.
-
-    Parameters
-    ----------
-    ship : Ship
-        Her rounds.
-    fault : Fault
-        One of her faults.
 
     Returns
     -------

@@ -19,9 +19,7 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
     Parameters
     ----------
     ship : Ship
-        The ship.
     draws : Draws
-        Her assumptions.
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1). [-]
 

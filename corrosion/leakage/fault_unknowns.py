@@ -103,9 +103,7 @@ def sample_faults(
     Parameters
     ----------
     ship : Ship
-        The ship.
     draws : Draws
-        Random numbers, and her assumptions.
     as_of : float
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional

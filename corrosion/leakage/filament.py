@@ -52,7 +52,6 @@ def filament_current(
     rated_watts : float
         Rated power. [W]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -97,7 +96,6 @@ def relative_light(
     rated_volts : float
         Rated voltage. [V]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -128,7 +126,6 @@ def light_share(volts: Array, *, rated_volts: float, law: LampLaw) -> Array:
     rated_volts : float
         At which light is rated. [V]
     law : LampLaw
-        Exponents of the filament.
 
     Returns
     -------

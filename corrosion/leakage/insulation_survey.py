@@ -31,7 +31,6 @@ def at_reference(
     celsius : array_like, shape (n,)
         Temperature of the branch when it was read. [°C]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

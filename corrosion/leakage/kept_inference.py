@@ -62,11 +62,8 @@ def inferred_system(
     Parameters
     ----------
     ship, system : Ship, System
-        The ship and one of her systems.
     said : SystemEvidence
-        What was read of its faults.
     draws : Draws
-        Random numbers, and her assumptions.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """

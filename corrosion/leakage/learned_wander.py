@@ -36,13 +36,6 @@ _VAGUE: Final = 1.0  # standard deviation of a resistance that says nothing of a
 def learned_wander(ship: Ship, draws: Draws) -> Wander:
     """Return how the resistance of a ship's faults wanders.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her faults and their readings.
-    draws : Draws
-        Random numbers, and her assumptions.
-
     Returns
     -------
     Wander

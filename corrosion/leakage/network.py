@@ -73,7 +73,6 @@ def solve(
     lamps : bool, optional
         Whether the system's detector lamps are connected.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -147,13 +146,11 @@ def metered_volts(
     Parameters
     ----------
     system : System
-        The system.
     admittance : ndarray, shape (..., c)
         Everything but lamps and meter between each conductor and the hull. [S]
     meter : array_like, shape (...)
         Its input resistance, >= 0. [Ω]
     law : LampLaw
-        How filaments draw current.
     lamps : LampSet, optional
         Lamps that are connected.
     tie : complex, optional

@@ -117,7 +117,6 @@ def median_admittance(
         Capacitance and insulation that it does not state are the medians of the
         assumptions.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

@@ -42,12 +42,10 @@ def preview(
     Parameters
     ----------
     ship : Ship
-        The ship with her log.
     fault : Fault
         A ground fault that is not in the log, or one that shall replace the row of its
         name.
     draws : Draws
-        Random numbers and her assumptions.
     as_of : float
         Date of the estimate. [s]
     earth : tuple of ndarray, shape (samples,)

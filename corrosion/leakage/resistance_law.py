@@ -45,7 +45,6 @@ class ResistanceLaw:
         Parameters
         ----------
         table : Assumptions
-            Hers.
         ohms : ndarray, shape (samples, faults)
             Resistances as readings leave them if nothing is known of her own. [Ω]
         weight : ndarray, shape (samples, faults)

@@ -84,13 +84,10 @@ def fault_intervals(
     Parameters
     ----------
     ship : Ship
-        The ship.
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
     laws : DurationLaws
-        Her delays and responses.
     findings : Findings
-        How each was found.
     as_of : float
         Date of the estimate. [s]
 
@@ -179,9 +176,7 @@ def unwritten_clearings(
     Parameters
     ----------
     ship : Ship
-        The ship.
     laws : DurationLaws
-        Of her systems.
     as_of : float
         Date of the estimate. [s]
 

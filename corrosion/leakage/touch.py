@@ -35,7 +35,6 @@ def touch_amps(
     Parameters
     ----------
     system : System
-        The system.
     admittance : ndarray, shape (..., c)
         Everything but lamps between each conductor and the hull. [S]
     lamps : LampSet, optional
@@ -43,7 +42,6 @@ def touch_amps(
     tie : complex, optional
         Star point to hull; 0: floating. [S]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -75,7 +73,6 @@ def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> 
     system : System
         The system; what it does not state is the table's median.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -119,7 +116,6 @@ def standing(
     ship : Ship
         As her records stood then.
     system : System
-        One of hers.
     unknowns : FaultUnknowns
         Samples of resistance and conductor of every fault.
     as_of : float
@@ -176,11 +172,9 @@ def standing_touch(
     Parameters
     ----------
     system : System
-        The system.
     state : Standing
         From :func:`standing`.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
     """
     monitor = 0.0 if system.monitor is None else 1.0 / system.monitor
     tie = state.tie + monitor

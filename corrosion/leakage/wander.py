@@ -137,7 +137,6 @@ class ResistancePath:
         Parameters
         ----------
         rows : slice
-            Which samples.
         faults : ndarray of int, shape (faults,)
             Which faults.
         start, end : ndarray, shape (samples,)

@@ -64,11 +64,8 @@ def arise(
     Parameters
     ----------
     vessel : Vessel
-        The ship.
     voyages : Voyages
-        Her stays.
     nature : Nature
-        Random numbers.
     crowd : int, optional
         So many more that stand at the end: begun in the last two years, or, of a
         restless ship, at sea before she came to the quay where she lies.

@@ -34,9 +34,7 @@ def write_folder(
     folder : Path
         Is made.
     life, habits : Life, Habits
-        The truth and the habits of who writes.
     log, survey : Logbook, Survey
-        Faults and gaugings as written.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = "".join(_ship(life, habits))

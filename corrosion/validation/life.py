@@ -128,7 +128,6 @@ def live(kind: str, seed: int, what: Circumstances) -> Life:
     seed : int
         The same seed lives the same life.
     what : Circumstances
-        What the scenario wants.
     """
     nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
     vessel = launch(kind, nature, river=what.river)

@@ -80,7 +80,6 @@ def years_late(
     folder : Path
         Where the ship is written, once a horizon.
     nature : Nature
-        Random numbers.
     surface : str
         On which plates were read, as written in gaugings.csv; empty: nobody wrote it.
     estimate : callable

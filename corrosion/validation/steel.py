@@ -186,11 +186,9 @@ def weather(
     Parameters
     ----------
     vessel, voyages : Vessel, Voyages
-        The ship, and in what water she lay.
     paintings : ndarray, shape (plates, paintings)
         When each plate was painted, the building first; infinite where it was not. [s]
     nature : Nature
-        Random numbers.
     until : float
         End of the life. [s]
     renewed : ndarray, shape (plates, renewals), optional

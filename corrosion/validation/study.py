@@ -115,7 +115,6 @@ def one_ship(asked: Asked, number: int) -> Findings:
     Parameters
     ----------
     asked : Asked
-        The study.
     number : int
         Of the ship, from 0.
     """

@@ -46,7 +46,6 @@ def survey(life: Life, habits: Habits) -> Survey:
     Parameters
     ----------
     life : Life
-        The truth.
     habits : Habits
         How many campaigns, how often a reading slips.
     """

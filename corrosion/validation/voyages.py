@@ -101,9 +101,7 @@ def sail(vessel: Vessel, nature: Nature, *, restless: bool = False) -> Voyages:
     Parameters
     ----------
     vessel : Vessel
-        The ship.
     nature : Nature
-        Random numbers.
     restless : bool, optional
         She moves between her own supply and an earthed quay every few months.
     """

@@ -206,14 +206,11 @@ def direct(
     Parameters
     ----------
     hull : Hull
-        Electrodes and their laws.
     surface : Surface
-        Paint, natural loss and anodes.
     injected : ndarray, shape (states, n)
         Direct current put into each plate; what sums to more than nothing returns
         through the water, to the shore connection or remote earth. [A]
     shore : Shore
-        What she is tied to.
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit

@@ -76,7 +76,6 @@ def welded(welds: tuple[Weld, ...], edge: Array, near: IntArray, board: int) -> 
     Parameters
     ----------
     welds : tuple of Weld
-        The jobs.
     edge : ndarray, shape (pieces + 1,)
         Between pieces of the life. [s]
     near : ndarray of int, shape (plates,)

@@ -57,13 +57,11 @@ def repair(
     Parameters
     ----------
     vessel, plating : Vessel, Plating
-        The ship and her sites.
     added : ndarray
         What currents took, see :meth:`Plating.even`.
     dockings : ndarray, shape (dockings,)
         [s]
     nature : Nature
-        Random numbers.
     """
     rng, leaks = nature.rng("works"), nature.rng("leaks")
     moments = np.union1d(dockings, np.arange(vessel.built + YEAR, NOW, YEAR))

@@ -146,7 +146,6 @@ def half_breadth(lines: Lines, x: npt.ArrayLike, depth: npt.ArrayLike) -> Array:
     Parameters
     ----------
     lines : Lines
-        The hull.
     x, depth : array_like
         From the forward perpendicular aft, and below the waterline; broadcast. [m]
 
@@ -168,7 +167,6 @@ def section_points(
     Parameters
     ----------
     lines : Lines
-        The hull.
     x : ndarray, shape (stations,)
         Stations. [m]
     depths : (array_like, array_like)

@@ -66,7 +66,6 @@ def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Pan
     Parameters
     ----------
     form : Form
-        Dimensions and coefficients.
     zones : sequence of Zone
         Zones; those that are immersed or tidal and have no joint claim panels.
     target : int, optional
@@ -165,9 +164,7 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
     Parameters
     ----------
     lines : Lines
-        The fitted hull.
     form : Form
-        Its dimensions.
     zone : Zone
         A zone of the shell, or a part with a joint: then both faces of the rectangle
         between its frames and depths, in the centre plane or at the shell.

@@ -207,7 +207,6 @@ def solve_galvanic(
     Parameters
     ----------
     network : GalvanicNetwork
-        The network.
     start : ndarray, shape (samples, electrodes + islands), optional
         Where to begin, such as an earlier state's answer; None: every electrode at its
         own rest. [V]

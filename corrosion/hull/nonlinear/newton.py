@@ -135,7 +135,6 @@ def iterate(
     Parameters
     ----------
     system : NonlinearNetwork
-        The network.
     start : ndarray, shape (cases, wetted + 1)
         Where to begin. [V]
     within : float
@@ -169,7 +168,6 @@ def newton_step(system: NonlinearNetwork, z: Array, left: Array) -> Array:
     Parameters
     ----------
     system : NonlinearNetwork
-        The network.
     z : ndarray, shape (cases, wetted + 1)
         Where it starts. [V]
     left : ndarray, shape (cases, wetted + 1)

@@ -50,7 +50,6 @@ def natural_density(interface: npt.ArrayLike, *, assumptions: Assumptions) -> Ar
         Resistance of one square metre of bare steel to a small current, any shape.
         [Ω·m²]
     assumptions : Assumptions
-        Slopes and the onset of hydrogen.
 
     Returns
     -------
@@ -159,7 +158,6 @@ def polarisation(
         Resistance of one square metre of bare steel to a small current; broadcasts
         against ``density``. [Ω·m²]
     assumptions : Assumptions
-        Slopes and the onset of hydrogen.
 
     Returns
     -------

@@ -49,7 +49,6 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     hull : Hull
-        The hull.
     berth : Berth
         How she lies; a galvanic isolator conducts above its threshold.
     injected : ndarray, shape (cases, zones)

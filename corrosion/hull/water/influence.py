@@ -124,7 +124,6 @@ def layers(
     points : ndarray, shape (m, 3)
         Where the potential is wanted. [m]
     panels : Geometry
-        The n panels.
     images : sequence of (up, level, weight)
         Mirrors of the panels: ``up`` -1 where turned upside down, else 1; ``level``
         by which they are shifted [m]; how much they count. ``(1, 0, 1)`` is the panels

@@ -65,7 +65,6 @@ def spheroids_to_points(
     Parameters
     ----------
     parts : Spheroids
-        What the current leaves.
     points : ndarray, shape (k, 3)
         Where the potential is wanted; within a part, that of its surface. [m]
     depth : float or None
@@ -111,7 +110,6 @@ def between_spheroids(parts: Spheroids, depth: float | None, bed: float) -> Arra
     Parameters
     ----------
     parts : Spheroids
-        The parts.
     depth : float or None
         Depth of water; None: deep. [m]
     bed : float

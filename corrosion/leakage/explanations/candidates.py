@@ -160,7 +160,6 @@ def candidates(
     Parameters
     ----------
     ground : Ground
-        The system.
     named : int, optional
         The conductor that somebody wrote down as the faulty one.
     lamps : bool, optional

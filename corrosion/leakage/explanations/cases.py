@@ -120,13 +120,11 @@ def read_volts(
     Parameters
     ----------
     cases : Cases
-        The explanation.
     conductor, to : int, int or None
         Between which conductors; ``to`` None: to the hull.
     meter : float
         Input resistance. [Ω]
     law : LampLaw
-        How filaments draw current.
 
     Returns
     -------

@@ -49,17 +49,7 @@ class Weighed:
 
 
 def weighed(part: Part, readings: Sequence[Reading], tools: Instruments) -> Weighed:
-    """Return a part weighed on the first grid.
-
-    Parameters
-    ----------
-    part : Part
-        A way in which an explanation may hold.
-    readings : sequence of Reading
-        What was read.
-    tools : Instruments
-        How far to trust it.
-    """
+    """Return a part weighed on the first grid."""
     return _weigh(part, *_first(len(part.unknowns)), readings, tools)
 
 

@@ -79,7 +79,6 @@ def best_reading(
     readings : sequence of Reading
         What was read: it is not proposed again.
     tools : Instruments
-        How far to trust it.
     meters : sequence of float
         Input resistances of the voltmeters aboard, the usual one first. [Ω]
 

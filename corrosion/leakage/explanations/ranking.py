@@ -65,7 +65,6 @@ def explanations(
     Parameters
     ----------
     system : System
-        The system.
     readings : sequence of Reading
         What was read in one state of it: volts to the hull or between conductors, with
         any meter, lamps, clamp, insulation test, insulation monitor.
@@ -74,7 +73,6 @@ def explanations(
     named : str, optional
         The conductor that somebody wrote down as the faulty one.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

@@ -63,7 +63,6 @@ def fault_groups(
     Parameters
     ----------
     system : System
-        The system.
     evidence : sequence of Evidence
         What was read of each of its faults; ``beside`` says what stood then.
     tools : Instruments

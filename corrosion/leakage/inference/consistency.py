@@ -24,15 +24,6 @@ def contradictions(
 ) -> tuple[str, ...]:
     """Return which readings of one fault contradict each other, in words.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : Readings or Evidence
-        What was read of one fault in one state.
-    assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
-
     Returns
     -------
     tuple of str

@@ -79,7 +79,6 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
 
     Returns
     -------
@@ -112,7 +111,6 @@ def read_volts(state: FaultHypothesis, meter: float) -> tuple[Array, Array]:
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
     meter : float
         Input resistance of the meter. [Ω]
 
@@ -137,7 +135,6 @@ def picture_chance(
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
     seen : tuple of (str or None)
         What was written down of each lamp.
     eye : float

@@ -74,7 +74,6 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     Parameters
     ----------
     system : System
-        The system.
     readings : sequence of Readings or Evidence
         What was read of each fault; those that stood together, as ``beside`` says,
         are inferred together.
@@ -85,7 +84,6 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         `sample_healthy_system`, or better from `infer_system` with the same readings.
         [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
     taught : SystemPosterior, optional
         From `infer_system` with the same readings, where capacitance and insulation
         are from: what was worked out there is not worked out again.
@@ -153,7 +151,6 @@ def infer_fault(
     samples, seed : int, optional
         Number of samples and seed.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

@@ -33,15 +33,11 @@ def joint_likelihood(
     Parameters
     ----------
     system : System
-        The system.
     nodes : SystemGrid
-        Of its capacitance and insulation.
     evidence : Evidence
-        What was read of the fault.
     parts : sequence of GriddedFault
         The fault itself, then those that stood beside it.
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------

@@ -47,13 +47,10 @@ def locate(
     Parameters
     ----------
     system : System
-        The system.
     group : tuple of Member
-        The faults.
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
     """
     regions: list[SearchRegion] = []
     nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
@@ -87,17 +84,12 @@ def joint_posterior(
     Parameters
     ----------
     system : System
-        The system.
     nodes : SystemGrid
-        Of its capacitance and insulation.
     group : tuple of Member
-        The faults.
     regions : sequence of SearchRegion
         Where to look for each; empty: wherever it may be.
     tools : Instruments
-        How far to trust what was read.
     effort : Effort, optional
-        How closely to look.
 
     Raises
     ------

@@ -134,7 +134,6 @@ def fixed_direct_return(system: System, winding: float) -> float:
     Parameters
     ----------
     system : System
-        The system.
     winding : float
         Resistance of a lamp transformer's winding where none is written. [Ω]
 

@@ -105,15 +105,12 @@ def scene_cells(
     Parameters
     ----------
     system : System
-        The system.
     evidence : Evidence
-        Of the fault.
     first : ndarray, shape (scenes, conductors, grid)
         From `scene_chance`, of its first hour. [-]
     further : sequence of (float, ndarray)
         Of other hours, and how far the resistance may have wandered to there. [-]
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------

@@ -85,7 +85,6 @@ def cells_of(
     further : iterable of (float, ndarray)
         At others, and how far the resistance may have wandered to there. [-]
     tools : Instruments
-        Give the prior.
     conductors : sequence of int
         Positions of those that may be at fault.
 
@@ -201,7 +200,6 @@ def log_evidence(cells: Cells) -> Array:
     Parameters
     ----------
     cells : Cells
-        Its posterior.
 
     Returns
     -------
@@ -239,7 +237,6 @@ def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     Parameters
     ----------
     cells : Cells
-        The posterior.
     node : ndarray of int, shape (samples,)
         Node of each sample.
     uniform : ndarray, shape (samples, faults)

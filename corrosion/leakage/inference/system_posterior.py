@@ -60,15 +60,12 @@ def infer_system(
     Parameters
     ----------
     system : System
-        The system.
     evidence : sequence of Evidence
-        What was read of each fault.
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         What was believed before; from `sample_healthy_system`. [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------

@@ -198,7 +198,6 @@ def read_columns(
     Parameters
     ----------
     model : type of Row
-        The columns' kinds.
     file : str
         Name for messages.
     delimiter : str

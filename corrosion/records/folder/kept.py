@@ -161,11 +161,6 @@ def last_save(folder: str | Path) -> tuple[Kept, ...]:
 def undo(folder: str | Path) -> tuple[Kept, ...]:
     """Take the last save back; once more takes back the one before it.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-
     Returns
     -------
     tuple of Kept

@@ -204,11 +204,9 @@ def read_row(
     Parameters
     ----------
     model : type of Row
-        The columns.
     values : mapping of str to object
         Cells by column, blank cells left out, no unknown column.
     spot : Spot
-        Where the row stands.
     problems : list of Problem
         Is extended.
 

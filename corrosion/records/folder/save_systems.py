@@ -44,7 +44,6 @@ def write_systems(
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     rows : mapping of int to mapping of str to str
         By its place in :func:`read_systems`; a new system by any other number. What is
         not named goes.

@@ -72,7 +72,6 @@ def propose_file(
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     file : str or Path
         The .xlsx or CSV file.
     units : mapping of str to str, optional

@@ -27,13 +27,6 @@ def repeated_until(
 ) -> list[dict[Series, int]]:
     """Return, for each file, the moment up to which other files say the same.
 
-    Parameters
-    ----------
-    paths : sequence of Path
-        The files.
-    runs : sequence of mapping of Series to Run
-        State of each file.
-
     Returns
     -------
     list of dict of Series to int
