@@ -65,15 +65,12 @@ def _maps() -> "list[Mapped]":
 
 
 class Packed(NamedTuple):
-    """A thing of which the arrays lie in files, for another process or a later time.
+    """A thing of which the arrays lie in files, for another process or a later time."""
 
-    ``small``: the rest of it. ``maps``: the files. ``cuts``: which of them each array
-    is in, from where to where. [bytes]
-    """
-
-    small: bytes
+    small: bytes  # the rest of it
+    # which of them each array is in, from where to where [bytes]
     cuts: list[tuple[int, int, int]]
-    maps: list[Mapped]
+    maps: list[Mapped]  # the files
 
 
 def packed(thing: object) -> Packed:

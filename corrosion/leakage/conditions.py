@@ -28,22 +28,15 @@ LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemEvidence:
-    """What was read of the ground faults of one system.
+    """What was read of the ground faults of one system."""
 
-    ``places``: positions of the faults in ``ship.faults``.
-    ``evidence``: one a fault; ``beside`` are positions in this list.
-    ``moment``: when each was first read; None: when it was found [s].
-    ``hours``: from `occasions`.
-    ``parts``: of the date on which each was found, from `dated_states`.
-    ``wander``: how resistances move between two hours.
-    """
-
-    places: list[int]
-    evidence: list[Evidence]
-    moment: list[float | None]
-    hours: list[list[tuple[float, Evidence]]]
+    places: list[int]  # positions of the faults in `ship.faults`
+    evidence: list[Evidence]  # one a fault; `beside` are positions in this list
+    moment: list[float | None]  # when each was first read; None: when it was found [s]
+    hours: list[list[tuple[float, Evidence]]]  # from `occasions`
+    # of the date on which each was found, from `dated_states`
     parts: list[list[DatedState]]
-    wander: Wander
+    wander: Wander  # how resistances move between two hours
 
 
 def evidence_for_system(

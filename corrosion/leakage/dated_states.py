@@ -21,20 +21,15 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DatedState:
-    """A part of the date on which a fault was found, and how she lay in it.
+    """A part of the date on which a fault was found, and how she lay in it."""
 
-    ``start``, ``end``: from when to when [s].
-    ``berth``: how she lay.
-    ``tie``: how the fault's system was tied to the hull, what is not written at its
-    median.
-    ``fed``: the system as it was fed; None: as it is.
-    """
-
+    # start, end: from when to when [s]
     start: float
     end: float
-    berth: Berth
+    berth: Berth  # how she lay
+    # how the fault's system was tied to the hull, what is not written at its median
     tie: Tie
-    fed: System | None
+    fed: System | None  # the system as it was fed; None: as it is
 
 
 @dataclass(frozen=True, slots=True)

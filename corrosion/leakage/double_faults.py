@@ -28,19 +28,14 @@ _TRIES: Final = 12  # samples of a fault that are tried in place of one that ope
 
 @dataclass(frozen=True, slots=True)
 class DrawnFaults:
-    """Samples of some faults, each of shape (samples, faults).
+    """Samples of some faults, each of shape (samples, faults)."""
 
-    ``ohms``, ``pole``: resistance when first read, and conductor [Ω].
-    ``score``: by how many standard deviations it has wandered at another time [-].
-    ``most``: the most that stands without opening a branch [A].
-    ``direct``: direct voltage behind each [V].
-    """
-
+    # ohms, pole: resistance when first read, and conductor [Ω]
     ohms: Array
     pole: IntArray
-    score: Array
-    most: Array
-    direct: Array
+    score: Array  # by how many standard deviations it has wandered at another time [-]
+    most: Array  # the most that stands without opening a branch [A]
+    direct: Array  # direct voltage behind each [V]
 
     def of(self, faults: Sequence[int]) -> "DrawnFaults":
         """Return some of the faults.
@@ -58,27 +53,21 @@ class DrawnFaults:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """A system at some moments of a log, and which of its faults stood then.
+    """A system at some moments of a log, and which of its faults stood then."""
 
-    ``at``, shape (moments,): ascending; the shore earthed nothing then [s].
-    ``stands``, ``perhaps``, shape (moments, faults): which stood for certain; which had
-    been found and nobody wrote how they ended.
-    ``shift``, ``spread``, shape (moments, faults): mean and standard deviation of what
-    their resistances have moved since they were read [-].
-    ``volts``, shape (moments, c): of each conductor about the star point [V].
-    ``tied``, shape (moments, c): between each conductor and the hull, without faults
-    [S].
-    ``neutral``, shape (moments,): between the star point, or the middle, and the hull
-    [S].
-    """
-
-    at: Array
+    at: Array  # shape (moments,): ascending; the shore earthed nothing then [s]
+    # stands, perhaps, shape (moments, faults): which stood for certain; which had been
+    # found and nobody wrote how they ended
     stands: BoolArray
     perhaps: BoolArray
+    # shift, spread, shape (moments, faults): mean and standard deviation of what their
+    # resistances have moved since they were read [-]
     shift: Array
     spread: Array
-    volts: Phasors
+    volts: Phasors  # shape (moments, c): of each conductor about the star point [V]
+    # shape (moments, c): between each conductor and the hull, without faults [S]
     tied: Phasors
+    # shape (moments,): between the star point, or the middle, and the hull [S]
     neutral: Array
 
     def stood(self, drawn: DrawnFaults) -> IntArray:

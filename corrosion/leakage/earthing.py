@@ -26,14 +26,11 @@ _STRAP = 1e-3  # a solid tie aboard, as a bonding strap; judgement [Ω]
 
 @dataclass(frozen=True, slots=True)
 class Tie:
-    """A tie of known conductance, as it can be a key of what is kept.
+    """A tie of known conductance, as it can be a key of what is kept."""
 
-    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    ``conductance``: to the hull [S].
-    """
-
+    # neutral point (`star`, `middle`) or conductor; None: the system floats
     at: str | None = None
-    conductance: float = 0.0
+    conductance: float = 0.0  # to the hull [S]
 
 
 FLOATING = Tie()
@@ -42,16 +39,12 @@ FLOATING = Tie()
 
 @dataclass(frozen=True, slots=True)
 class Earthing:
-    """How a system is tied to the hull, a sample a row.
+    """How a system is tied to the hull, a sample a row."""
 
-    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    ``conductance``, shape (samples,): to the hull [S].
-    ``ashore``: whether what flows through the tie returns ashore; else at the
-    switchboard.
-    """
-
+    # neutral point (`star`, `middle`) or conductor; None: the system floats
     at: str | None
-    conductance: Array
+    conductance: Array  # shape (samples,): to the hull [S]
+    # whether what flows through the tie returns ashore; else at the switchboard
     ashore: bool = False
 
     def neutral(self) -> Array:

@@ -39,17 +39,14 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class FaultPool:
-    """Samples of all faults of a ship, and those of one system that stood together.
+    """Samples of all faults of a ship, and those of one system that stood together."""
 
-    ``drawn``: of all her faults.
-    ``beside``, shape (samples, faults): what else hangs together with them.
-    ``later``: moment and resistance at further hours of reading [s], [Ω].
-    ``together``: faults of each system of which some stood together, and the system.
-    """
-
-    drawn: DrawnFaults
+    drawn: DrawnFaults  # of all her faults
+    # shape (samples, faults): what else hangs together with them
     beside: tuple[Array | IntArray, ...]
+    # moment and resistance at further hours of reading [s], [Ω]
     later: dict[int, list[tuple[float, Array]]]
+    # faults of each system of which some stood together, and the system
     together: list[tuple[list[int], Together]]
 
     @classmethod

@@ -86,7 +86,9 @@ def solve(
     LookupFailed
         If the system has no such conductor.
 
-    Notes ----- Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a
+    Notes
+    -----
+    Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a
     lamp and a meter where they are connected; see
     :func:`corrosion.leakage.neutral_point.conductor_volts`. For one fault on an
     otherwise balanced system the current is :math:`I = V Y / (1 + Y R)`, with :math:`Y

@@ -22,21 +22,18 @@ _REACH: Final = 2.5  # standard deviations of the prior that it spans, either wa
 
 @dataclass(frozen=True, slots=True)
 class ResistanceLaw:
-    """A ship's own medians and spreads, weighed by what is known of her faults.
+    """A ship's own medians and spreads, weighed by what is known of her faults."""
 
-    ``usual``: mean and standard deviation of the logarithm over all ships [ln Ω], [-].
-    ``median``, ``spread``, shape (cells,): points of the grid, in the end
-    those of some sample [ln Ω], [-].
-    ``apart``: share of her faults that are as those of any ship: a dead short on a dry
-    one. Without it her law's tail would sooner call a sure reading a slip [-].
-    ``cell``, shape (samples,): point of each sample.
-    """
-
+    # mean and standard deviation of the logarithm over all ships [ln Ω], [-]
     usual: tuple[float, float]
+    # median, spread, shape (cells,): points of the grid, in the end those
+    # of some sample [ln Ω], [-]
     median: Array
     spread: Array
+    # share of her faults that are as those of any ship: a dead short on a dry one.
+    # Without it her law's tail would sooner call a sure reading a slip [-]
     apart: float
-    cell: IntArray
+    cell: IntArray  # shape (samples,): point of each sample
 
     @classmethod
     def of(cls, table: Assumptions, ohms: Array, weight: Array, uniform: Array) -> Self:

@@ -86,23 +86,16 @@ def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One system at a moment, with the ground faults that stand then.
+    """One system at a moment, with the ground faults that stand then."""
 
-    ``faults``, shape (standing,): positions in ``ship.faults``.
-    ``admittance``, shape (samples, c): each conductor to hull, faults included, lamps
-    not [S].
-    ``tie``: neutral point to hull, as through the shore earth [S].
-    ``earthed``: whatever ties her to earth, neutral point or conductor [S].
-    ``fed``: the system as it is fed.
-    ``amps``, shape (samples, standing): through each fault, as far as its branch is not
-    opened [A].
-    """
-
-    faults: IntArray
+    faults: IntArray  # shape (standing,): positions in `ship.faults`
+    # shape (samples, c): each conductor to hull, faults included, lamps not [S]
     admittance: Phasors
-    tie: float
-    earthed: float
-    fed: System
+    tie: float  # neutral point to hull, as through the shore earth [S]
+    earthed: float  # whatever ties her to earth, neutral point or conductor [S]
+    fed: System  # the system as it is fed
+    # shape (samples, standing): through each fault, as far as its branch
+    # is not opened [A]
     amps: Array
 
 

@@ -145,12 +145,10 @@ def _may_have_ended(fault: Fault) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class DatesSaid:
-    """How likely the dates of faults are, up to a factor of each fault.
+    """How likely the dates of faults are, up to a factor of each fault."""
 
-    ``shown``, ``hidden``, shape (samples, faults): if it could be shown, and if it
-    could not [-].
-    """
-
+    # shown, hidden, shape (samples, faults): if it could be shown, and if
+    # it could not [-]
     shown: Array
     hidden: Array
 

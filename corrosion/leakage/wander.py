@@ -21,16 +21,12 @@ _INSTANT = 1e-4  # of the memory: a time so short is a moment
 
 @dataclass(frozen=True, slots=True)
 class Wander:
-    """Scatter of the logarithm of a fault's resistance.
+    """Scatter of the logarithm of a fault's resistance."""
 
-    ``daily``: variance of the part that is new each day [-].
-    ``slow``: variance of the difference that the slow part makes over a long time [-].
-    ``memory``: time in which the slow part is forgotten [s].
-    """
-
-    daily: float
+    daily: float  # variance of the part that is new each day [-]
+    # variance of the difference that the slow part makes over a long time [-]
     slow: float
-    memory: float
+    memory: float  # time in which the slow part is forgotten [s]
 
     @classmethod
     def of(cls, assumptions: Assumptions) -> Self:
@@ -109,26 +105,21 @@ class ResistancePath:
 
     A fault has one resistance in each stay: that of the mean current over the time in
     which it stood there; and another for all the time in which it was hidden.
-
-    ``ohms``, shape (samples, faults): when it was first read [Ω].
-    ``moment``, shape (samples, faults): when that was [s].
-    ``turned``, ``ended``, shape (samples, faults): from when to when it stood as it was
-    read: since it was found if it was hidden until then, else since it began; no later
-    than the date of the estimate [s].
-    ``hidden``, shape (samples, faults): resistance before that [Ω].
-    ``wander``: how it scatters elsewhere.
-    ``score``, shape (samples, faults): by how many standard deviations it lies off,
-    away from the readings [-].
-    ``knots``: of the faults that were read at more than one hour: all of them.
     """
 
-    ohms: Array
-    moment: Array
+    ohms: Array  # shape (samples, faults): when it was first read [Ω]
+    moment: Array  # shape (samples, faults): when that was [s]
+    # turned, ended, shape (samples, faults): from when to when it stood as it was read:
+    # since it was found if it was hidden until then, else since it began; no later than
+    # the date of the estimate [s]
     turned: Array
     ended: Array
-    hidden: Array
-    wander: Wander
+    hidden: Array  # shape (samples, faults): resistance before that [Ω]
+    wander: Wander  # how it scatters elsewhere
+    # shape (samples, faults): by how many standard deviations it lies off, away
+    # from the readings [-]
     score: Array
+    # of the faults that were read at more than one hour: all of them
     knots: Mapping[int, Knots] = field(default_factory=dict)
 
     def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:

@@ -30,13 +30,10 @@ _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class When:
-    """A date as written, and the interval of time that it names.
-
-    ``earliest``, ``latest``: the interval, ``earliest <= latest``, from 1970-01-01
-    00:00 [s].
-    """
+    """A date as written, and the interval of time that it names."""
 
     text: str  # the date as written
+    # earliest, latest: the interval, `earliest <= latest`, from 1970-01-01 00:00 [s]
     earliest: float
     latest: float
 

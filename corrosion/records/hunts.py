@@ -8,22 +8,18 @@ from corrosion.records.kinds import HuntAct
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntStep:
-    """One row of a file in hunts/.
-
-    ``act``: ``began``, ``looked``, ``clamped``, ``opened``, ``tested``, ``closed``,
-    ``skipped``, ``isolated`` or ``cleared``.
-    ``result``: ``stayed`` or ``went``, milliamperes, ohms, or how the ship lay, as
-    written.
-    ``number``: the result as a number: amperes of ``clamped`` [A], ohms of ``tested``
-    [Ω].
-    ``by``, ``remark``: who; words.
-    """
+    """One row of a file in hunts/."""
 
     time: When  # when
+    # `began`, `looked`, `clamped`, `opened`, `tested`, `closed`, `skipped`,
+    # `isolated` or `cleared`
     act: HuntAct
     circuit: str | None = None  # to which circuit; the system, of ``began``
+    # `stayed` or `went`, milliamperes, ohms, or how the ship lay, as written
     result: str = ""
+    # the result as a number: amperes of `clamped` [A], ohms of `tested` [Ω]
     number: float | None = None
+    # by, remark: who; words
     by: str = ""
     remark: str = ""
     line: int = 0  # line in its file, for messages

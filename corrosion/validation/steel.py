@@ -69,25 +69,23 @@ def fails_after(uniform: Array, speed: Array) -> Array:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plating:
-    """The sites of every plate through a life.
-
-    ``start``, ``end``, ``bared``, shape (plates, epochs): epochs between paintings, and
-    when each site's paint failed in each [s].
-    ``ticks``, ``worked``, shape (ticks,): moments [s], and how long the water at her
-    berths has worked on each plate until then, in years of her mean berth.
-    ``keen``, shape (plates, sites): depth of the deepest pit of each site once it has
-    lost a millimetre [mm].
-    """
+    """The sites of every plate through a life."""
 
     exposure: tuple[str, ...]
     metal: tuple[str, ...]
     built: float
+    # start, end, bared, shape (plates, epochs): epochs between paintings, and when each
+    # site's paint failed in each [s]
     start: Array
     end: Array
     bared: Array
+    # ticks, worked, shape (ticks,): moments [s], and how long the water at her berths
+    # has worked on each plate until then, in years of her mean berth
     ticks: Array
     worked: Array
     rate: Array  # (plates, epochs) factor on the natural loss in that mean
+    # shape (plates, sites): depth of the deepest pit of each site once it has
+    # lost a millimetre [mm]
     keen: Array
     pit_power: float  # of the even loss, by which pits deepen
     rolled: Array  # (plates,) thickness as rolled [mm]

@@ -18,17 +18,15 @@ from corrosion.validation.voyages import Stay, Voyages
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weld:
-    """One job.
+    """One job."""
 
-    ``start``, ``end``: [s].
-    ``amps``, ``share``: direct current while the arc burns [A], and the share of the
-    time it does.
-    """
-
+    # start, end: [s]
     start: float
     end: float
     plate: int  # in way of the work
     clamp: int | None  # plate on which the return clamp sits; None: ashore
+    # amps, share: direct current while the arc burns [A], and the share of the
+    # time it does
     amps: float
     share: float
     told: bool  # whether the clerk wrote where the clamp sat

@@ -25,15 +25,13 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Works:
-    """What was put right, and what had been lost of it until then.
+    """What was put right, and what had been lost of it until then."""
 
-    ``moments``, shape (works + 1,): of each docking and each hole that was mended, the
-    building first [s].
-    ``even``, ``pitted``, shape (works + 1, plates, sites): even loss of each site that
-    a new plate, or a weld in a pit, made good [mm].
-    """
-
+    # shape (works + 1,): of each docking and each hole that was mended,
+    # the building first [s]
     moments: Array
+    # even, pitted, shape (works + 1, plates, sites): even loss of each site that a new
+    # plate, or a weld in a pit, made good [mm]
     even: Array
     pitted: Array
     inside: Array  # (works + 1, plates) made good of the inner face [mm]

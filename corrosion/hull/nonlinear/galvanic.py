@@ -187,12 +187,9 @@ class GalvanicNetwork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
-    """Balanced potentials, and how many rounds of Newton's steps they took.
+    """Balanced potentials, and how many rounds of Newton's steps they took."""
 
-    ``potential``: of every electrode, then of every island, (samples, both) [V].
-    """
-
-    potential: Array
+    potential: Array  # of every electrode, then of every island, (samples, both) [V]
     rounds: int
 
 

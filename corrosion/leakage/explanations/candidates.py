@@ -41,19 +41,14 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One explanation before anything was read.
+    """One explanation before anything was read."""
 
-    ``kind``: what it is.
-    ``conductors``: on which conductors; of a fault and a failed lamp the fault's, then
-    the lamp's.
-    ``prior``: its chance [-].
-    ``parts``: ways in which it may hold; what leads back in the healthy system is the
-    first unknown of each, the resistances of its faults follow.
-    """
-
-    kind: Kind
+    kind: Kind  # what it is
+    # on which conductors; of a fault and a failed lamp the fault's, then the lamp's
     conductors: tuple[int, ...]
-    prior: float
+    prior: float  # its chance [-]
+    # ways in which it may hold; what leads back in the healthy system is the first
+    # unknown of each, the resistances of its faults follow
     parts: tuple[Part, ...]
 
 

@@ -29,18 +29,14 @@ _MATTERS: Final = 1e-3  # weight over the highest of a cell that is worth halvin
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
-    """A part after the readings.
+    """A part after the readings."""
 
-    ``part``: what was weighed.
-    ``centre``, ``half``, shape (cells, unknowns): of each cell, in standard deviations
-    of each unknown.
-    ``weight``, shape (cells,): prior times likelihood of each cell [-].
-    """
-
-    part: Part
+    part: Part  # what was weighed
+    # centre, half, shape (cells, unknowns): of each cell, in standard deviations
+    # of each unknown
     centre: Array
     half: Array
-    weight: Array
+    weight: Array  # shape (cells,): prior times likelihood of each cell [-]
 
     def values(self, chosen: Sequence[int] | Array | slice = slice(None)) -> Array:
         """Return the unknowns of some cells, shape (cells, unknowns)."""

@@ -48,15 +48,13 @@ _ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
-    """Where a row stands.
-
-    ``table``: table of ship.toml, put before the key in messages; empty for a csv file.
-    ``lines``: line of each key, where keys have lines of their own.
-    """
+    """Where a row stands."""
 
     file: str  # file name relative to the ship folder
     line: int | None  # line of the row, or of the table's heading
+    # table of ship.toml, put before the key in messages; empty for a csv file
     table: str = ""
+    # line of each key, where keys have lines of their own
     lines: Mapping[str, int] = field(default_factory=dict)
 
     def problem(

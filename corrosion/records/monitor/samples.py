@@ -27,14 +27,11 @@ _MOST_SERIES: Final = 1000
 
 @dataclass(frozen=True, slots=True, order=True)
 class Series:
-    """What one sensor of a log measures.
-
-    ``current``: ``ac`` (amperes are rms) or ``dc`` (positive from the circuit into the
-    steel).
-    """
+    """What one sensor of a log measures."""
 
     system: str  # electrical system
     circuit: str  # circuit; empty: the whole system
+    # `ac` (amperes are rms) or `dc` (positive from the circuit into the steel)
     current: str
 
     def __str__(self) -> str:
