@@ -17,7 +17,7 @@ from corrosion.foundation.units import DAY
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthed_stays import stood_until
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
-from corrosion.leakage.neutral_point import Phasors, conductor_index, median_admittance
+from corrosion.leakage.neutral_point import Phasors, median_admittance
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
@@ -231,15 +231,11 @@ def stood_together(
     shift, spread = wander.over(np.abs(moments - read), lasts)
     fed = [supply_at(system, berth_at(ship, at)) for at in middles]
     ties = [
-        median_earthing(system, berth_at(ship, at), ship.assumptions) for at in middles
+        median_earthing(system, berth_at(ship, at), ship.assumptions).parts(system)
+        for at in middles
     ]
     healthy = [median_admittance(one, assumptions=ship.assumptions) for one in fed]
     tied = np.repeat(np.array(healthy)[:, None], len(system.conductors), axis=1)
-    neutral = np.array([tie.conductance for tie in ties])
-    for row, tie in enumerate(ties):
-        if tie.at in system.conductors:
-            tied[row, conductor_index(system, str(tie.at))] += tie.conductance
-            neutral[row] = 0.0
     return Together(
         at=moments[:, 0],
         stands=(low < moments) & (moments < high),
@@ -247,8 +243,8 @@ def stood_together(
         shift=shift,
         spread=spread,
         volts=np.array([one.star_volts for one in fed]),
-        tied=tied,
-        neutral=neutral,
+        tied=tied + np.array([each for _, each in ties]),
+        neutral=np.array([neutral for neutral, _ in ties]),
     )
 
 

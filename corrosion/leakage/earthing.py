@@ -32,6 +32,14 @@ class Tie:
     at: str | None = None
     conductance: float = 0.0  # to the hull [S]
 
+    def parts(self, system: System) -> tuple[float, Array]:
+        """Return what ties the neutral point, and each conductor, to the hull [S]."""
+        tied = np.zeros(len(system.conductors))
+        if self.at not in system.conductors:
+            return self.conductance, tied
+        tied[system.conductors.index(self.at)] = self.conductance
+        return 0.0, tied
+
 
 FLOATING = Tie()
 """No tie: the system floats."""

@@ -15,7 +15,6 @@ from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import (
     Phasors,
-    conductor_index,
     healthy_admittance,
     median_admittance,
 )
@@ -136,10 +135,9 @@ def standing(
     admittance = admittance + (conductance[:, :, None] * on).sum(axis=1)
     berth = berth_at(ship, as_of)
     earthing = median_earthing(system, berth, ship.assumptions)
-    fed, tie = supply_at(system, berth), earthing.conductance
-    if earthing.at in system.conductors:
-        admittance[:, conductor_index(system, str(earthing.at))] += tie
-        tie = 0.0
+    fed = supply_at(system, berth)
+    tie, tied = earthing.parts(system)
+    admittance = admittance + tied
     volts, _ = conductor_volts_with_lamps(
         fed.star_volts, admittance, system.lamps, tie, law=unknowns.law
     )

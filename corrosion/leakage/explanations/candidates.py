@@ -73,11 +73,8 @@ class Ground:
         fixed = np.zeros(len(system.conductors))
         for name, resistance in state.others:
             fixed[conductor_index(system, name)] += 1.0 / resistance
-        tied = state.tie.at in system.conductors
-        if tied:
-            fixed[conductor_index(system, str(state.tie.at))] += state.tie.conductance
-        self._neutral = 0.0 if tied else state.tie.conductance
-        self._fixed = fixed
+        self._neutral, tied = state.tie.parts(system)
+        self._fixed = fixed + tied
         self._farads = _known(assumptions, "capacitance", system.capacitance)
         self._ohms = _known(assumptions, "insulation", system.insulation)
 

@@ -67,11 +67,6 @@ class FaultHypothesis:
             tie=tied,
         )
 
-    @property
-    def neutral_tie(self) -> float:
-        """Admittance of the neutral point to the hull [S]."""
-        return 0.0 if self.tie.at in self.system.conductors else self.tie.conductance
-
 
 def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     """Return the current through the fault, and its variance within a node.
@@ -175,7 +170,7 @@ def _volts(state: FaultHypothesis) -> Phasors:
         system.star_volts,
         _admittance(state),
         system.lamps,
-        state.neutral_tie,
+        state.tie.parts(state.system)[0],
         law=state.law,
     )
     return np.moveaxis(volts, -1, 0)
@@ -190,7 +185,7 @@ def _metered(state: FaultHypothesis, meter: float) -> Array:
         _admittance(state),
         meter,
         lamps=system.lamps,
-        tie=state.neutral_tie,
+        tie=state.tie.parts(state.system)[0],
         law=state.law,
     )
     return np.abs(_between(np.moveaxis(volts, -1, 0)))
@@ -208,8 +203,7 @@ def _admittance(state: FaultHypothesis) -> Phasors:
         y += np.array(state.nodes.load)[:, None, :]
     for conductor, resistance in state.others:
         y[..., conductor_index(system, conductor)] += 1.0 / resistance
-    if state.tie.at in system.conductors:
-        y[..., conductor_index(system, str(state.tie.at))] += state.tie.conductance
+    y += state.tie.parts(system)[1]
     y[..., state.conductor] += 1.0 / solved
     return cast("Phasors", y)
 

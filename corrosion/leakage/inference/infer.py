@@ -211,12 +211,9 @@ def _computed_amps(
         admittance[:, conductor_index(system, conductor)] += 1.0 / ohms
     rows = np.arange(len(pole))
     admittance[rows, pole] += 1.0 / resistance
-    tie = evidence.tie.conductance
-    if evidence.tie.at in system.conductors:
-        admittance[:, conductor_index(system, str(evidence.tie.at))] += tie
-        tie = 0.0
+    tie, tied = evidence.tie.parts(system)
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, system.lamps, tie, law=tools.law
+        system.star_volts, admittance + tied, system.lamps, tie, law=tools.law
     )
     amps = volts[rows, pole] / resistance
     return np.abs(amps) if system.current == "ac" else np.asarray(amps.real)

@@ -53,11 +53,8 @@ class Scenes:
             y = healthy_admittance(
                 fed, capacitance=self.healthy[0][mine], insulation=self.healthy[1][mine]
             )
-            load = self.load[mine] + np.asarray(y)[:, None]
-            neutral = way.tie.conductance * (way.tie.at not in fed.conductors)
-            if way.tie.at in fed.conductors:
-                place = conductor_index(fed, str(way.tie.at))
-                load[:, place] += way.tie.conductance
+            neutral, tied = way.tie.parts(fed)
+            load = self.load[mine] + np.asarray(y)[:, None] + tied
             total = load.sum(axis=1, keepdims=True) + neutral
             lift = (total * fed.star_volts - load @ fed.star_volts[:, None])[:, some]
             found[mine] = np.abs(lift[..., None] / (1.0 + total[..., None] * GRID))
