@@ -15,7 +15,6 @@ from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.foundation.errors import LookupFailed, Problem
 from corrosion.records.dates import When
 from corrosion.records.events import Berth, Fault, MonitorLog, Readings, Recorder
-from corrosion.records.hunts import Hunt, HuntStep
 from corrosion.records.kinds import (
     CONDUCTORS,
     WETTED,
@@ -32,7 +31,7 @@ from corrosion.records.kinds import (
     WorkKind,
 )
 from corrosion.records.measured import SHORE_CABLE, Gauging, Potential, Reading
-from corrosion.records.upkeep import Anode, AnodeSeen, Work
+from corrosion.records.upkeep import Anode, AnodeSeen, Hunt, HuntStep, Work
 from corrosion.records.vessel import Form, LampSet, System, Water, Zone
 
 

@@ -1,4 +1,4 @@
-"""What was done to her plating: works, and the anodes that protect it."""
+"""What was done to her plating (works, the anodes that protect it), and hunts for faults."""
 
 from dataclasses import dataclass
 
@@ -8,6 +8,7 @@ from corrosion.records.kinds import (
     AnodeForm,
     AnodeMetal,
     Electrode,
+    HuntAct,
     WorkKind,
 )
 from corrosion.records.vessel import Zone
@@ -70,3 +71,36 @@ class Anode:
     electrode: Electrode | None = None  # reference electrode of the controller
     looks: tuple[AnodeSeen, ...] = ()  # how much was left when, in file order
     line: int = 0  # line in anodes.csv at which it first stands, for messages
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HuntStep:
+    """One row of a file in hunts/."""
+
+    time: When  # when
+    # `began`, `looked`, `clamped`, `opened`, `tested`, `closed`, `skipped`,
+    # `isolated` or `cleared`
+    act: HuntAct
+    circuit: str | None = None  # to which circuit; the system, of ``began``
+    # `stayed` or `went`, milliamperes, ohms, or how the ship lay, as written
+    result: str = ""
+    # the result as a number: amperes of `clamped` [A], ohms of `tested` [Ω]
+    number: float | None = None
+    # by, remark: who; words
+    by: str = ""
+    remark: str = ""
+    line: int = 0  # line in its file, for messages
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hunt:
+    """One hunt: a file of hunts/, to which rows are only ever added."""
+
+    hunt: str  # the file's name: a fault's id, or the system and a date
+    steps: tuple[HuntStep, ...]  # in file order
+
+    @property
+    def system(self) -> str | None:
+        """The system hunted in, of the row ``began``."""
+        begun = (step.circuit for step in self.steps if step.act == "began")
+        return next(begun, None)
