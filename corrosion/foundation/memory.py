@@ -76,20 +76,12 @@ class Packed(NamedTuple):
 def packed(thing: object) -> Packed:
     """Lay the arrays of a thing into a file, but those that lie in one.
 
-    Parameters
-    ----------
-    thing : object
-        Of dataclasses, tables and arrays; what it cannot be copied by is a fault.
+    From which :func:`unpacked` makes its equal, to the digit.
 
-    Returns
-    -------
-    Packed
-        From which :func:`unpacked` makes its equal, to the digit.
+    ``thing``: of dataclasses, tables and arrays; what it cannot be copied by is a
+    fault.
 
-    Raises
-    ------
-    OSError
-        If no file can be written.
+    Raises OSError if no file can be written.
     """
     large: list[pickle.PickleBuffer] = []
     small = pickle.dumps(thing, protocol=5, buffer_callback=large.append)

@@ -59,16 +59,10 @@ class Hull:
 def build_hull(ship: Ship) -> Hull:
     """Return the hull of a ship, ready for solving.
 
-    Returns
-    -------
-    Hull
-        With the steel's resistances at direct current and at the frequency of each
-        of her systems.
+    With the steel's resistances at direct current and at the frequency of each of her
+    systems.
 
-    Raises
-    ------
-    InputError
-        If her form, water or zones cannot be solved.
+    Raises InputError if her form, water or zones cannot be solved.
     """
     body = water_body(ship)
     boards = [s.switchboard_zone for s in ship.systems if s.switchboard_zone]

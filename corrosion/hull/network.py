@@ -235,11 +235,8 @@ def network(
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """Return the current leaving each wetted zone per ampere injected at each zone.
 
-    Returns
-    -------
-    Transfer
-        For a return aboard, a return ashore, and the couple; nothing in dry dock, or
-        where no zone conducts into the sea.
+    For a return aboard, a return ashore, and the couple; nothing in dry dock, or where
+    no zone conducts into the sea.
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
     if not loop.afloat or not p.size:

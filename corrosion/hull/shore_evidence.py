@@ -64,10 +64,7 @@ class ShoreReading:
 def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
     """Return the readings that tell of the couple with the shore earth.
 
-    Returns
-    -------
-    tuple of ShoreReading
-        Without those that no connected earth lead explains; a warning names each.
+    Without those that no connected earth lead explains; a warning names each.
     """
     clamps = [
         row
@@ -163,21 +160,11 @@ def fit_shore(
 ) -> PathUnknowns:
     """Return couple and shore earth as the readings leave them.
 
-    Parameters
-    ----------
-    paths : PathUnknowns
-    readings : sequence of ShoreReading
-        What was read; none leaves everything as it was.
-    seen : sequence of SeenHull
-        In the state of each reading.
-    draws : Draws
+    The fields ``uncertain.SHORE`` drawn anew, the others as they were. Where no couple
+    that could be explains a reading, the nearest stand, and a warning says so.
 
-    Returns
-    -------
-    PathUnknowns
-        The fields ``uncertain.SHORE`` drawn anew, the others as they were. Where no
-        couple that could be explains a reading, the nearest stand, and a warning says
-        so.
+    ``readings``: what was read; none leaves everything as it was. ``seen``: in the
+    state of each reading.
 
     Notes
     -----

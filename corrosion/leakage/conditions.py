@@ -46,11 +46,8 @@ def evidence_for_system(
 
     ``wander``: how resistances move between two hours; None: as her assumptions say.
 
-    Returns
-    -------
-    SystemEvidence
-        Of each fault its first hour, with the other faults that stood then, and what
-        was read at other hours.
+    Of each fault its first hour, with the other faults that stood then, and what was
+    read at other hours.
     """
     places = ship.ground_faults(system.name)
     wander = Wander.of(ship.assumptions) if wander is None else wander

@@ -89,12 +89,9 @@ def berth_at(ship: Ship, moment: float) -> Berth:
 def dated_states(ship: Ship, fault: Fault, system: System) -> list[DatedState]:
     """Return the parts of the date on which a fault was found, by how she lay.
 
-    Returns
-    -------
-    list of DatedState
-        In order of time, one at least. What was cleared was found before that, and
-        what was found healthy was found to leak after it; a current that returned
-        ashore was read where the supply was earthed, if she lay at such a berth at all.
+    In order of time, one at least. What was cleared was found before that, and what was
+    found healthy was found to leak after it; a current that returned ashore was read
+    where the supply was earthed, if she lay at such a berth at all.
     """
     start, end = fault.found.earliest, fault.found.latest
     moves = []

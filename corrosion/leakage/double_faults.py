@@ -40,10 +40,7 @@ class DrawnFaults:
     def of(self, faults: Sequence[int]) -> "DrawnFaults":
         """Return some of the faults.
 
-        Parameters
-        ----------
-        faults : sequence of int
-            Columns.
+        ``faults``: columns.
         """
         return DrawnFaults(
             self.ohms[:, faults], self.pole[:, faults], self.score[:, faults],
@@ -73,11 +70,9 @@ class Together:
     def stood(self, drawn: DrawnFaults) -> IntArray:
         """Return which sample each fault becomes, so that all can have stood.
 
-        Returns
-        -------
-        ndarray of int, shape (samples, faults)
-            Itself where, beside the others of the same sample, less flowed through it
-            than opens its branch; else another in which it does, if there is one. [-]
+        Shape (samples, faults). Itself where, beside the others of the same sample,
+        less flowed through it than opens its branch; else another in which it does, if
+        there is one [-].
         """
         samples, faults = drawn.ohms.shape
         each, rng = np.arange(samples), np.random.default_rng(0)
@@ -111,10 +106,8 @@ class Together:
     def opened(self, drawn: DrawnFaults) -> Array:
         """Return when those of which nobody wrote how they ended opened their branch.
 
-        Returns
-        -------
-        ndarray, shape (samples, faults)
-            Between two of the moments; infinite: never, as far as is known. [s]
+        Shape (samples, faults). Between two of the moments; infinite: never, as far as
+        is known [s].
         """
         found = np.full(drawn.ohms.shape, np.inf)
         each, load = np.arange(len(found)), self._load(drawn)

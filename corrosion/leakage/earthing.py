@@ -173,12 +173,8 @@ def lies_at(
 ) -> tuple[Tie, System | None]:
     """Return how a system is tied at a berth, and what it is fed with there.
 
-    Returns
-    -------
-    Tie
-        As :func:`median_earthing` gives it.
-    System or None
-        The system with the supply's volts; None: as it is.
+    As :func:`median_earthing` gives it. The system with the supply's volts; None: as it
+    is.
     """
     fed = supply_at(system, berth)
     return median_earthing(system, berth, assumptions), None if fed == system else fed

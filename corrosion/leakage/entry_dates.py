@@ -47,11 +47,8 @@ def healthy_rounds(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
     A round that somebody wrote down bounds when the fault began. It is not the last
     look: most looks are written nowhere.
 
-    Returns
-    -------
-    any_round, thorough : When or None
-        The last round before; and the last one that looked at more than lamps and
-        volts, from which a fault of high resistance stays hidden.
+    ``any_round``, ``thorough``: the last round before; and the last one that looked at
+    more than lamps and volts, from which a fault of high resistance stays hidden.
     """
     rounds = [
         row

@@ -64,21 +64,12 @@ def with_logged_currents(
 ) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
-    Returns
-    -------
-    ship : Ship
-        With a reading of each fault that a log covers alone, one a stay.
-    hours : dict of str to LoggedHours
-        By fault, what the log measured hour by hour.
-    words : list of str
-        What is doubtful in the logs; for each log series, the hours covered, the
-        faults that it measured, and the hours in which it shows a current while no
-        single fault is written.
+    ``ship``: with a reading of each fault that a log covers alone, one a stay.
+    ``hours``: by fault, what the log measured hour by hour. ``words``: what is doubtful
+    in the logs; for each log series, the hours covered, the faults that it measured,
+    and the hours in which it shows a current while no single fault is written.
 
-    Raises
-    ------
-    RecordError
-        If a log cannot be read.
+    Raises RecordError if a log cannot be read.
     """
     if not ship.logs:
         return ship, {}, []

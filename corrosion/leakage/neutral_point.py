@@ -142,10 +142,7 @@ def median_admittance(
 def conductor_index(system: System, conductor: str) -> int:
     """Return the position of a conductor on every conductor axis.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
+    Raises LookupFailed if the system has no such conductor.
 
     Examples
     --------

@@ -39,15 +39,10 @@ class ResistanceLaw:
     def of(cls, table: Assumptions, ohms: Array, weight: Array, uniform: Array) -> Self:
         """Return it as the faults of a ship teach it.
 
-        Parameters
-        ----------
-        table : Assumptions
-        ohms : ndarray, shape (samples, faults)
-            Resistances as readings leave them if nothing is known of her own. [Ω]
-        weight : ndarray, shape (samples, faults)
-            How likely the dates of each fault are, given them. [-]
-        uniform : ndarray, shape (samples,)
-            Numbers in (0, 1). [-]
+        ``ohms``, shape (samples, faults): resistances as readings leave them if nothing
+        is known of her own [Ω]. ``weight``, shape (samples, faults): how likely the
+        dates of each fault are, given them [-]. ``uniform``, shape (samples,): numbers
+        in (0, 1) [-].
         """
         from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -96,14 +91,10 @@ class ResistanceLaw:
 
         In keeping with its own law and with the dates.
 
-        Parameters
-        ----------
-        ohms : ndarray, shape (samples,)
-            Resistance of one fault: the order of the samples stays as far as their laws
-            agree, so that what hangs together with that of other faults, or with the
-            healthy system, stays together. [Ω]
-        weight : ndarray, shape (samples,)
-            How likely its dates are, given it. [-]
+        ``ohms``, shape (samples,): resistance of one fault: the order of the samples
+        stays as far as their laws agree, so that what hangs together with that of other
+        faults, or with the healthy system, stays together [Ω]. ``weight``, shape
+        (samples,): how likely its dates are, given it [-].
         """
         order = np.argsort(ohms, kind="stable")
         cdf = np.cumsum((self.over_usual(ohms) * weight)[:, order], axis=1)

@@ -125,13 +125,8 @@ class ResistancePath:
     def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:
         """Return resistances as read while she lay somewhere, (samples, faults) [Ω].
 
-        Parameters
-        ----------
-        rows : slice
-        faults : ndarray of int, shape (faults,)
-            Which faults.
-        start, end : ndarray, shape (samples,)
-            From when to when she lay there. [s]
+        ``faults``, shape (faults,): which faults. ``start``, ``end``, shape (samples,):
+        from when to when she lay there [s].
         """
         low, high = start[:, None], end[:, None]
         since = np.clip(self.turned[rows][:, faults], low, high)
@@ -157,14 +152,9 @@ class ResistancePath:
     ) -> Array:
         """Return resistances in each state of a stay, (samples, states, faults) [Ω].
 
-        Parameters
-        ----------
-        rows, faults : slice, ndarray of int
-            Which samples and faults.
-        stay : tuple of ndarray, shape (samples,)
-            From when to when she lay there. [s]
-        middle : ndarray, shape (samples, states)
-            Middle of each state. [s]
+        ``rows``, ``faults``: which samples and faults. ``stay``, shape (samples,): from
+        when to when she lay there [s]. ``middle``, shape (samples, states): middle of
+        each state [s].
         """
         read = self.within(rows, faults, *stay)[:, None]
         turned = self.turned[rows][:, None, faults]

@@ -56,23 +56,15 @@ class When:
 def as_written(text: str) -> When:
     """Read a date as written.
 
-    Parameters
-    ----------
-    text : str
-        ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
-        seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads
-        one way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``;
-        ``ca. 1991`` is that year or the one before or after it.
+    The interval of time that the text names.
 
-    Returns
-    -------
-    When
-        The interval of time that the text names.
+    ``text``: ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
+    seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads one
+    way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``; ``ca. 1991``
+    is that year or the one before or after it.
 
-    Raises
-    ------
-    InputError
-        If the text is not such a date, or names a day that does not exist.
+    Raises InputError if the text is not such a date, or names a day that does not
+    exist.
 
     References
     ----------

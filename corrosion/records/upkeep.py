@@ -1,4 +1,4 @@
-"""What was done to her plating (works, the anodes that protect it), and hunts for faults."""
+"""What was done to her plating (works, anodes), and hunts as they were written down."""
 
 from dataclasses import dataclass
 

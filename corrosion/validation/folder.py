@@ -29,12 +29,7 @@ def write_folder(
 ) -> None:
     """Write everything that people noted of a life until now.
 
-    Parameters
-    ----------
-    folder : Path
-        Is made.
-    life, habits : Life, Habits
-    log, survey : Logbook, Survey
+    ``folder``: is made.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = "".join(_ship(life, habits))

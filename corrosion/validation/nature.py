@@ -65,14 +65,8 @@ class Nature:
     def draw(self, law: str, count: int = 1, subject: str = "") -> Array:
         """Return values of a law, shape (count,).
 
-        Parameters
-        ----------
-        law : str
-            One of :data:`LAWS`.
-        count : int, optional
-            How many. [-]
-        subject : str, optional
-            Of what, so that two subjects of one law differ.
+        ``law``: one of :data:`LAWS`. ``count``: how many [-]. ``subject``: of what, so
+        that two subjects of one law differ.
         """
         wide = np.log(LAWS[law].spread) * self.widths.get(law, 1.0)
         normal = self.rng(f"{law} {subject}").standard_normal(count)

@@ -130,13 +130,9 @@ class Plating:
     def even(self, moments: Array, added: Array | None = None) -> Array:
         """Return what each site lost to moments, (moments, plates, sites) [mm].
 
-        Parameters
-        ----------
-        moments : ndarray, shape (moments,)
-            When. [s]
-        added : ndarray, shape (grid, plates + 1), optional
-            Moments in the first column, and what stray currents took at bare steel up
-            to them. [mm]
+        ``moments``, shape (moments,): when [s]. ``added``, shape (grid, plates + 1):
+        moments in the first column, and what stray currents took at bare steel up to
+        them [mm].
         """
         out = np.empty((len(moments), *self.keen.shape))
         for p, exposure in enumerate(self.exposure):
@@ -181,16 +177,9 @@ def weather(
 ) -> Plating:
     """Return the sites of a ship's plates.
 
-    Parameters
-    ----------
-    vessel, voyages : Vessel, Voyages
-    paintings : ndarray, shape (plates, paintings)
-        When each plate was painted, the building first; infinite where it was not. [s]
-    nature : Nature
-    until : float
-        End of the life. [s]
-    renewed : ndarray, shape (plates, renewals), optional
-        Likewise when a new plate came with its own paint. [s]
+    ``paintings``, shape (plates, paintings): when each plate was painted, the building
+    first; infinite where it was not [s]. ``until``: end of the life [s]. ``renewed``,
+    shape (plates, renewals): likewise when a new plate came with its own paint [s].
     """
     rng, plates = nature.rng("steel"), vessel.plates
     shape, new = paintings.shape, np.full((len(plates), 0), np.inf)

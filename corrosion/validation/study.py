@@ -109,11 +109,7 @@ def run_ships(
 def one_ship(asked: Asked, number: int) -> Findings:
     """Return what one ship of a scenario gives to the rows.
 
-    Parameters
-    ----------
-    asked : Asked
-    number : int
-        Of the ship, from 0.
+    ``number``: of the ship, from 0.
     """
     began = time.process_time()
     scenario = SCENARIOS[asked.scenario]

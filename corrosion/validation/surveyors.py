@@ -41,11 +41,7 @@ class Survey:
 def survey(life: Life, habits: Habits) -> Survey:
     """Return every gauging of a life until now.
 
-    Parameters
-    ----------
-    life : Life
-    habits : Habits
-        How many campaigns, how often a reading slips.
+    ``habits``: how many campaigns, how often a reading slips.
     """
     rng = life.nature.rng("surveyors")
     past = life.voyages.dockings[life.voyages.dockings < NOW - 30.0 * DAY]

@@ -199,14 +199,9 @@ def direct(
 ) -> tuple[Array, Array]:
     """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
 
-    Parameters
-    ----------
-    hull : Hull
-    surface : Surface
-    injected : ndarray, shape (states, n)
-        Direct current put into each plate; what sums to more than nothing returns
-        through the water, to the shore connection or remote earth. [A]
-    shore : Shore
+    ``injected``, shape (states, n): direct current put into each plate; what sums to
+    more than nothing returns through the water, to the shore connection or remote earth
+    [A].
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit

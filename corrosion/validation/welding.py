@@ -71,20 +71,12 @@ def strike(vessel: Vessel, voyages: Voyages, nature: Nature) -> tuple[Weld, ...]
 def welded(welds: tuple[Weld, ...], edge: Array, near: IntArray, board: int) -> Array:
     """Return direct current that welding puts into each electrode.
 
-    Parameters
-    ----------
-    welds : tuple of Weld
-    edge : ndarray, shape (pieces + 1,)
-        Between pieces of the life. [s]
-    near : ndarray of int, shape (plates,)
-        Electrode where each plate's current enters.
-    board : int
-        Electrode of the shore connection.
+    Shape (pieces, electrodes). Means over the time in which the arc does and does not
+    burn [A].
 
-    Returns
-    -------
-    ndarray, shape (pieces, electrodes)
-        Means over the time in which the arc does and does not burn. [A]
+    ``edge``, shape (pieces + 1,): between pieces of the life [s]. ``near``, shape
+    (plates,): electrode where each plate's current enters. ``board``: electrode of the
+    shore connection.
     """
     out = np.zeros((len(edge) - 1, int(near.max()) + 1))
     for weld in welds:

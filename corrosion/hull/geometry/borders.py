@@ -78,17 +78,11 @@ class _Plates:
 def shell_mesh(ship: Ship) -> ShellMesh:
     """Return the plates of a ship's welded zones.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her form and zones; a part with a joint is no part of the shell.
+    They touch fore and aft, one above the other, and across the keel. What decks and
+    bulkheads add is no border of the shell: it is in the assumption
+    ``steel_structure_factor``.
 
-    Returns
-    -------
-    ShellMesh
-        They touch fore and aft, one above the other, and across the keel. What decks
-        and bulkheads add is no border of the shell: it is in the assumption
-        ``steel_structure_factor``.
+    ``ship``: her form and zones; a part with a joint is no part of the shell.
     """
     kept = remembered(("shell", ship.form, ship.zones), lambda: _touching(ship))
     return ShellMesh(

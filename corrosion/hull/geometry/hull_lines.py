@@ -40,24 +40,15 @@ class Lines:
 def fit_hull_lines(form: Form) -> Lines:
     r"""Return the hull of the family that has a form's coefficients.
 
-    Parameters
-    ----------
-    form : Form
-        Dimensions and coefficients. A midship coefficient not given is
-        :math:`1.006 - 0.0056\,C_B^{-3.56}` [1]_, a waterplane coefficient not given is
-        :math:`(1 + 2 C_B)/3` [2]_.
+    Its displacement is exactly that of the block coefficient.
 
-    Returns
-    -------
-    Lines
-        Its displacement is exactly that of the block coefficient.
+    ``form``: dimensions and coefficients. A midship coefficient not given is
+    :math:`1.006 - 0.0056\,C_B^{-3.56}` [1]_, a waterplane coefficient not given is
+    :math:`(1 + 2 C_B)/3` [2]_.
 
-    Raises
-    ------
-    InputError
-        If a dimension is not positive, or the family holds no such hull: the block
-        coefficient must lie between 0.5 and the midship coefficient, both times the
-        waterplane coefficient.
+    Raises InputError if a dimension is not positive, or the family holds no such hull:
+    the block coefficient must lie between 0.5 and the midship coefficient, both times
+    the waterplane coefficient.
 
     Notes
     -----

@@ -63,24 +63,14 @@ class _Strip:
 def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Panels:
     """Return the wetted hull as panels cut at the borders of its zones.
 
-    Parameters
-    ----------
-    form : Form
-    zones : sequence of Zone
-        Zones; those that are immersed or tidal and have no joint claim panels.
-    target : int, optional
-        Number of panels to aim at, on both sides together; more where zones are many.
+    They enclose the displacement exactly: half breadths are stretched by the few
+    thousandths that flat panels lose on a round hull.
 
-    Returns
-    -------
-    Panels
-        They enclose the displacement exactly: half breadths are stretched by the few
-        thousandths that flat panels lose on a round hull.
+    ``zones``: zones; those that are immersed or tidal and have no joint claim panels.
+    ``target``: number of panels to aim at, on both sides together; more where zones are
+    many.
 
-    Raises
-    ------
-    InputError
-        If the hull is too full or too fine for its family of lines.
+    Raises InputError if the hull is too full or too fine for its family of lines.
     """
     lines = fit_hull_lines(form)
     strips = list(_strips(form, zones))
@@ -204,12 +194,9 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
 def coverage_warnings(ship: Ship) -> tuple[str, ...]:
     """Return what is doubtful about how the zones cover the wetted hull, in words.
 
-    Returns
-    -------
-    tuple of str
-        Overlaps (the first zone in the file was taken), the share of the wetted
-        surface that no zone claims (it was taken as insulated), and zones that lie
-        outside the hull; empty where the zones fit.
+    Overlaps (the first zone in the file was taken), the share of the wetted surface
+    that no zone claims (it was taken as insulated), and zones that lie outside the
+    hull; empty where the zones fit.
     """
     form, zones = ship.form, ship.zones
     lines = fit_hull_lines(form)

@@ -40,16 +40,10 @@ class Tangent:
 def tangents(system: NonlinearNetwork) -> Iterator[Tangent]:
     """Yield the tangents at the nodes of the path on which all is switched on.
 
-    Parameters
-    ----------
-    system : NonlinearNetwork
-        With all that drives currents wholly on.
+    One a node, from nothing to all; where no balance is found, of as far as Newton
+    came.
 
-    Yields
-    ------
-    Tangent
-        One a node, from nothing to all; where no balance is found, of as far as Newton
-        came.
+    ``system``: with all that drives currents wholly on.
     """
     z = np.zeros((len(system.total), system.bare.shape[1] + 1))
     for share in 0.5 + 0.5 * _AT:

@@ -84,16 +84,10 @@ def resistivity_of(water: Water) -> float:
 def water_body(ship: Ship) -> WaterBody:
     r"""Return the water around a ship.
 
-    Returns
-    -------
-    WaterBody
-        From the user's cache where this hull has been solved before.
+    From the user's cache where this hull has been solved before.
 
-    Raises
-    ------
-    InputError
-        If the form is impossible, the water's resistivity is not known, or she would
-        lie aground.
+    Raises InputError if the form is impossible, the water's resistivity is not known,
+    or she would lie aground.
 
     Notes
     -----

@@ -62,31 +62,17 @@ def explanations(
 ) -> Explained:
     """Return what readings of a system may mean, the likeliest first.
 
-    Parameters
-    ----------
-    system : System
-    readings : sequence of Reading
-        What was read in one state of it: volts to the hull or between conductors, with
-        any meter, lamps, clamp, insulation test, insulation monitor.
-    state : Evidence, optional
-        Other faults that stood, how it was tied and fed; None: floating, alone.
-    named : str, optional
-        The conductor that somebody wrote down as the faulty one.
-    assumptions : Assumptions, optional
+    A conductor is said to be *not energised* only where a reading between it and
+    another one was taken, and a *ghost* only where it showed volts to the hull: zero
+    volts is not dead.
 
-    Returns
-    -------
-    Explained
-        A conductor is said to be *not energised* only where a reading between it and
-        another one was taken, and a *ghost* only where it showed volts to the hull:
-        zero volts is not dead.
+    ``readings``: what was read in one state of it: volts to the hull or between
+    conductors, with any meter, lamps, clamp, insulation test, insulation monitor.
+    ``state``: other faults that stood, how it was tied and fed; None: floating, alone.
+    ``named``: the conductor that somebody wrote down as the faulty one.
 
-    Raises
-    ------
-    InputError
-        If nothing was read.
-    LookupFailed
-        If the system has no such conductor.
+    Raises InputError if nothing was read. Raises LookupFailed if the system has no such
+    conductor.
     """
     if not readings:
         msg = f"explanations: nothing was read on {system.name!r}."

@@ -60,21 +60,12 @@ def fault_groups(
 ) -> list[FaultGroup]:
     """Return the faults that must be inferred together.
 
-    Parameters
-    ----------
-    system : System
-    evidence : sequence of Evidence
-        What was read of each of its faults; ``beside`` says what stood then.
-    tools : Instruments
-        Give the resistance at which a fault counts that was not tested.
+    Each of two faults or more. Of many faults that stood beside one, the three of
+    lowest resistance, as far as it was tested, are inferred with it, fewer where many
+    hang together (see `crowded`). The others are taken as they were tested.
 
-    Returns
-    -------
-    list of FaultGroup
-        Each of two faults or more. Of many faults that stood beside one, the three
-        of lowest resistance, as far as it was tested, are inferred with it, fewer
-        where many hang together (see `crowded`). The others are taken as they were
-        tested.
+    ``evidence``: what was read of each of its faults; ``beside`` says what stood then.
+    ``tools``: give the resistance at which a fault counts that was not tested.
     """
     linked = _links(evidence)
     found = []

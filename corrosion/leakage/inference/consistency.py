@@ -24,12 +24,9 @@ def contradictions(
 ) -> tuple[str, ...]:
     """Return which readings of one fault contradict each other, in words.
 
-    Returns
-    -------
-    tuple of str
-        One sentence for each reading that no fault on this system gives, and for
-        each pair that no one fault gives, to within four standard deviations of the
-        instruments; empty where all agree.
+    One sentence for each reading that no fault on this system gives, and for each pair
+    that no one fault gives, to within four standard deviations of the instruments;
+    empty where all agree.
     """
     evidence = Evidence.of(readings)
     table = assumptions or default_assumptions()

@@ -32,10 +32,7 @@ class Factor:
 def scopes(named: Sequence[tuple[int, ...]], count: int) -> list[tuple[int, ...]]:
     """Return what each fault's table will depend on when all are summed out.
 
-    Returns
-    -------
-    list of tuple of int
-        One a fault: the fault itself, then earlier ones, ascending.
+    One a fault: the fault itself, then earlier ones, ascending.
 
     Examples
     --------

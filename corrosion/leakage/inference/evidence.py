@@ -124,12 +124,8 @@ def states(
 ) -> Sequence[FaultHypothesis]:
     """Return one state for each conductor that may be at fault.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     for readings in evidence.readings:
         _check(system, readings)

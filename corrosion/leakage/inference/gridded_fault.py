@@ -36,15 +36,9 @@ class GriddedFault:
     def density(self, worth: Array) -> Array:
         """Return a worth of each cell spread over the grid's as its own posterior.
 
-        Parameters
-        ----------
-        worth : ndarray, shape (cells,)
-            Of each cell. [-]
+        Shape (grid - 1,). Of each cell of the grid; 0 outside [-].
 
-        Returns
-        -------
-        ndarray, shape (grid - 1,)
-            Of each cell of the grid; 0 outside. [-]
+        ``worth``, shape (cells,): of each cell [-].
         """
         own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
         found = np.zeros(len(own))
@@ -72,17 +66,10 @@ class GriddedFault:
     def resistance_at(self, node: IntArray, cell: IntArray, within: Array) -> Array:
         """Return resistances at a place within cells, as its own posterior has it.
 
-        Parameters
-        ----------
-        node, cell : ndarray of int, shape (samples,)
-            Node and cell of each sample.
-        within : ndarray, shape (samples,)
-            Numbers in [0, 1]. [-]
+        Shape (samples,). Resistance [Ω].
 
-        Returns
-        -------
-        ndarray, shape (samples,)
-            Resistance. [Ω]
+        ``node``, ``cell``, shape (samples,): node and cell of each sample. ``within``,
+        shape (samples,): numbers in [0, 1] [-].
         """
         total = self.own.chance.sum(axis=0)
         cdf = np.zeros((len(total), len(GRID)))

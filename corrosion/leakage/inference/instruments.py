@@ -82,19 +82,11 @@ class Instruments:
     ) -> Array:
         """Return the likelihood of a number where the truth lies in a range.
 
-        Parameters
-        ----------
-        read : float
-            What was read.
-        low, high : ndarray
-            Ends of the range, every value between them being as likely.
-        width : ndarray
-            Standard uncertainty of the instrument, in the same unit.
+        Mean over the range of what each value has, up to a factor [-].
 
-        Returns
-        -------
-        ndarray
-            Mean over the range of what each value has, up to a factor. [-]
+        ``read``: what was read. ``low``, ``high``: ends of the range, every value
+        between them being as likely. ``width``: standard uncertainty of the instrument,
+        in the same unit.
         """
         from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 

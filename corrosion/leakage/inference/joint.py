@@ -48,18 +48,11 @@ class Joint:
     def sample(self, node: IntArray, uniform: Array) -> FaultSamples:
         """Return samples of the faults by inverse distribution, one after another.
 
-        Parameters
-        ----------
-        node : ndarray of int, shape (samples,)
-            Node of each sample.
-        uniform : ndarray, shape (samples, faults)
-            Numbers in (0, 1); the resistance of a fault grows with its own, given
-            the faults before it. [-]
+        Resistance and conductor.
 
-        Returns
-        -------
-        FaultSamples
-            Resistance and conductor.
+        ``node``, shape (samples,): node of each sample. ``uniform``, shape (samples,
+        faults): numbers in (0, 1); the resistance of a fault grows with its own, given
+        the faults before it [-].
         """
         drawn = list(self._one_by_one(node, uniform))
         return FaultSamples(

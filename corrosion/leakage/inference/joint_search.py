@@ -81,22 +81,10 @@ def joint_posterior(
 ) -> Joint:
     """Return the posterior of faults that stood together.
 
-    Parameters
-    ----------
-    system : System
-    nodes : SystemGrid
-    group : tuple of Member
-    regions : sequence of SearchRegion
-        Where to look for each; empty: wherever it may be.
-    tools : Instruments
-    effort : Effort, optional
+    ``regions``: where to look for each; empty: wherever it may be.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     owns = [fault_posterior(system, nodes, member.own, tools) for member in group]
     densities = [own.chance.sum(axis=(0, 1)) for own in owns]

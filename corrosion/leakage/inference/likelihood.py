@@ -42,10 +42,7 @@ def reading_likelihoods(
 ) -> Iterator[ReadingLikelihood]:
     """Yield one term for each reading that is present.
 
-    Yields
-    ------
-    ReadingLikelihood
-        Clamp, volts to hull by conductor, insulation test, lamps and monitor.
+    Clamp, volts to hull by conductor, insulation test, lamps and monitor.
     """
     seen = evidence.seen, evidence.seen_sd
     for readings in evidence.readings:

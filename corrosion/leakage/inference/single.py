@@ -51,12 +51,8 @@ def fault_posterior(
     What was read at other hours bears on it through the wandering between them: the
     likelihood there, smoothed by how far the resistance may have wandered.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     tried = states(system, nodes, evidence, tools.law)
     chance = hour_chance(system, nodes, evidence, tools)

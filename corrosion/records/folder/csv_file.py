@@ -101,23 +101,12 @@ def records_of(
 ) -> Records | None:
     """Split a csv file into the cells of its rows.
 
-    Parameters
-    ----------
-    file : str
-        Name for messages.
-    data : bytes
-        The whole file.
-    known : collection of str
-        Column names, by which the delimiter is told.
-    problems : list of Problem
-        Is extended where the file cannot be split.
-    recognise : callable, optional
-        From a heading to the column that it names; by default its own spelling.
+    None where a problem was added.
 
-    Returns
-    -------
-    Records or None
-        None where a problem was added.
+    ``file``: name for messages. ``data``: the whole file. ``known``: column names, by
+    which the delimiter is told. ``problems``: is extended where the file cannot be
+    split. ``recognise``: from a heading to the column that it names; by default its own
+    spelling.
     """
 
     def refused(line: int | None, found: str, expected: str) -> None:

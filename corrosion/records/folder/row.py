@@ -199,19 +199,10 @@ def read_row(
 ) -> R:
     """Read one row; what cannot be read is added to the problems.
 
-    Parameters
-    ----------
-    model : type of Row
-    values : mapping of str to object
-        Cells by column, blank cells left out, no unknown column.
-    spot : Spot
-    problems : list of Problem
-        Is extended.
+    Only to be used beyond checks where no problem was added.
 
-    Returns
-    -------
-    Row
-        Only to be used beyond checks where no problem was added.
+    ``values``: cells by column, blank cells left out, no unknown column. ``problems``:
+    is extended.
     """
     blank: dict[str, object] = dict.fromkeys(required_columns(model))
     row = model.model_validate({**blank, **values}, context=(spot, problems))

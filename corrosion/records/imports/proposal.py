@@ -65,21 +65,11 @@ def propose_file(
 ) -> tuple[Proposal, ...]:
     """Return what a workbook or CSV would add to a ship folder; nothing is saved.
 
-    Parameters
-    ----------
-    folder : str or Path
-    file : str or Path
-        The .xlsx or CSV file.
-    units : mapping of str to str, optional
-        Unit of a column of the sheet where its heading does not tell, as
-        ``{"thickness_mm": "in"}``.
+    ``file``: the .xlsx or CSV file. ``units``: unit of a column of the sheet where its
+    heading does not tell, as ``{"thickness_mm": "in"}``.
 
-    Raises
-    ------
-    RecordError
-        If the file cannot be read, or no sheet of it is a table.
-    InputError
-        If a unit is not known.
+    Raises RecordError if the file cannot be read, or no sheet of it is a table. Raises
+    InputError if a unit is not known.
     """
     path = Path(file)
     try:
