@@ -90,34 +90,37 @@ def what_if(
                 changed, measure.spans(changed, changed.faults.spans), measure.since
             )
         )
-    base, *others = integrate_history(scenarios, moments, on_progress=on_progress)
+    recorded, *others = integrate_history(scenarios, moments, on_progress=on_progress)
     new = new_faults(inputs)
+    ceiling = naive_loss(inputs, recorded)[0].sum(axis=1)
+    base = with_new_faults(inputs, calibration.moved(inputs, recorded), new)
     return [
-        _saved(measure, scenario, (base, history), calibration, new)
+        _saved(measure, scenario, (base, history), calibration, new, ceiling)
         for measure, scenario, history in zip(
             measures, scenarios[1:], others, strict=True
         )
     ]
 
 
-def _saved(
+def _saved(  # noqa: PLR0913 - what is the same for all measures is given
     measure: Measure,
     scenario: Scenario,
     histories: tuple[LossHistory, LossHistory],
     calibration: Calibration,
     new: NewFaults,
+    ceiling: Array,
 ) -> Saved:
-    inputs, (base, history) = scenario.inputs, histories
-    ceiling, ceiling_before = (
-        naive_loss(inputs, kept)[0].sum(axis=1) for kept in (history, base)
-    )
-    hours = (base.seconds - history.seconds).sum(axis=1) / HOUR
-    earlier = calibration.moved_earlier(inputs, history)
-    base, history, *earlier = (
+    """Return what a measure keeps.
+
+    ``histories``: without it as the gaugings say it went, and with it by the records
+    alone; ``ceiling``: by a naive reckoning without it [kg].
+    """
+    inputs, (base, recorded) = scenario.inputs, histories
+    history, *earlier = (
         with_new_faults(inputs, each, new)
         for each in (
-            *(calibration.moved(inputs, each) for each in (base, history)),
-            *earlier,
+            calibration.moved(inputs, recorded),
+            *calibration.moved_earlier(inputs, recorded),
         )
     )
     others = list(zip(earlier, calibration.earlier, strict=True))
@@ -127,9 +130,9 @@ def _saved(
         stray_kg=history.stray_kg.sum(axis=1),
         kept_kg=history.kept_kg.sum(axis=1),
         given_up_kg=history.given_up_kg.sum(axis=1),
-        saved_ceiling_kg=ceiling_before - ceiling,
+        saved_ceiling_kg=ceiling - naive_loss(inputs, recorded)[0].sum(axis=1),
         saved_depth=base.spot - history.spot,
-        fault_hours=hours,
+        fault_hours=(base.seconds - history.seconds).sum(axis=1) / HOUR,
         chance_below=project(inputs, history, calibration.factors, others).chance_ahead,
         from_now=from_now(inputs, scenario.intervals, (base, history), new),
     )
