@@ -9,10 +9,12 @@ from corrosion.history.compared import StepMass
 from corrosion.history.depth import DepthLoss
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import COUPLE, DEPTHS, OWN_METALS, LossHistory
-from corrosion.history.natural_rate import NaturalCharge
 from corrosion.history.part_loss import (
     PartLoss,
+    PartNature,
+    add_mass,
     natural_rate,
+    rest_of,
     spared_by_part,
     step_mass,
 )
@@ -38,16 +40,17 @@ StepBegun = tuple[BoolArray, Array | None]
 """What is painted as a step begins, and how bare it was; None: nothing is done."""
 
 StepTaken = tuple[
-    list[NaturalCharge],
+    list[PartNature],
+    Array,
     list[StateSet],
     list[SourceCharge],
     StepLoss,
     Array,
     IntArray | None,
 ]
-"""What a step took by nature in each part, its states and charges, what all scenarios
-of a ship lost there, and what direct currents did at a spot; of a crowd, what each
-state has become.
+"""What a step took by nature in each part, and in all of them where no current does;
+its states and charges, what all scenarios of a ship lost there, and what direct
+currents did at a spot; of a crowd, what each state has become.
 """
 
 
@@ -73,7 +76,7 @@ class LossAccumulator:
         self.depth = DepthLoss(inputs, rows)
         self.charged = np.zeros_like(history.charged)
         self._multiplied = np.zeros((len(MULTIPLIERS), *self.depth.mean.shape))
-        self._pending: dict[int, list[PartLoss]] = {}
+        self._pending: dict[int, list[tuple[PartLoss, bool]]] = {}
         stood = np.minimum(self.ended, inputs.time_grid.as_of) - self.began
         history.seconds[rows] = np.maximum(stood, 0.0)
 
@@ -125,30 +128,22 @@ class LossAccumulator:
         ``which`` are the states of its stretches. Of each part :meth:`add_part` adds it
         when the parts before have been.
         """
-        natural, sets, charges, losses, local, become = taken
-        loss, inner = losses.history(mine), self.inputs.zones.inner[self.rows]
-        wet = paths.wet
-        bare = [paths.parts[step.first + k].bare for k in range(len(natural))]
-        spared = spared_by_part(
-            loss,
-            paths.bare[:, wet],
-            [each.mean[:, wet] for each in natural],
-            [each[:, wet] for each in bare],
-        )
-        for k, (each, (start, end)) in enumerate(
-            zip(natural, step.spans(), strict=True)
-        ):
-            part = PartLoss(
-                paths=paths,
-                at_holidays=paths.at_holidays(step.number),
-                natural=each,
+        natures, rest, sets, charges, losses, local, become = taken
+        loss = losses.history(mine)
+        spared = spared_by_part(loss, natures)
+        parts = [
+            PartLoss(
+                nature=nature,
                 sums=loss.part(k),
                 local=local[:, mine, k],
-                inside=inner * (end - start)[:, None],
-                bare=bare[k],
                 spared=spared[k],
             )
-            self._pending.setdefault(step.first + k, []).append(part)
+            for k, nature in enumerate(natures)
+        ]
+        for k, part in enumerate(parts, step.first):
+            self._pending.setdefault(k, []).append((part, paths.counted))
+        if paths.counted and not self.history.causes:
+            add_mass(parts, self.history, self.rows)
         if paths.counted:
             for charge in charges:
                 charge.add_to(self.history, self.rows, mine)
@@ -163,13 +158,14 @@ class LossAccumulator:
             return None
         if become is not None:
             which = np.take_along_axis(become, which, axis=1)
-        mine_apart = [self._pending[step.first + k][-1] for k in range(len(natural))]
-        return step_mass(paths, mine_apart, loss, which)
+        return step_mass(paths, rest, loss, which)
 
     def add_part(self, number: int) -> None:
         """Add what the berths took in a part of a step, now that it is its turn."""
-        for part in self._pending.pop(number, ()):
-            self._multiplied += part.add(self.depth, self.history, self.rows)
+        for part, counted in self._pending.pop(number, ()):
+            if counted and self.history.causes:  # which are recorded part by part
+                add_mass([part], self.history, self.rows)
+            part.add(self.depth, self._multiplied)
 
     def taken(self, paths: CurrentPaths, step: Step) -> StepTaken:
         """Return what nature and currents take in a step, and direct ones at a spot."""
@@ -196,7 +192,19 @@ class LossAccumulator:
             concentration = paths.concentration(states.interface)[:, None, None]
             add_rows(local, states.sample, mine.direct * concentration)
         charges = [each for states in sets for each in source_charges(states)]
-        return natural, sets, charges, loss, local, become
+        first, inner = loss.history(0), self.inputs.zones.inner[self.rows]
+        natures = [
+            PartNature(
+                paths,
+                step.number,
+                natural[k],
+                paths.parts[step.first + k].bare,
+                inner * (end - start)[:, None],
+                first.part(k),
+            )
+            for k, (start, end) in enumerate(step.spans())
+        ]
+        return natures, rest_of(natures), sets, charges, loss, local, become
 
     def _apportion(
         self,

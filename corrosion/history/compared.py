@@ -68,8 +68,8 @@ def compare(
     sample, one, two = np.unravel_index(pairs, (len(other), *sizes))
     before = first.states[sample, one] * first.to_kg[sample]
     change = (before - mine.states[sample, two] * mine.to_kg[sample]) * lasts[:, None]
-    rest = first.rest - mine.rest
     for account, sign in ((kept.kept_kg, 1.0), (kept.given_up_kg, -1.0)):
-        account[rows] += np.maximum(sign * rest, 0.0)
+        if first.rest is not mine.rest:
+            account[rows] += np.maximum(sign * (first.rest - mine.rest), 0.0)
         if sample.size:
             add_rows(account[rows], sample, np.maximum(sign * change, 0.0), wet)

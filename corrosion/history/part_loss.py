@@ -5,8 +5,9 @@ its parts nature takes what it does by the paint of that part; what currents too
 follows from the network, so that of barer steel each square metre lost so much less.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -21,144 +22,181 @@ from corrosion.wastage.apportionment import MULTIPLIERS
 from corrosion.wastage.step_loss import StepLoss
 
 
+class PartNature:
+    """What nature took at one berth in a part of a step: the same in all scenarios.
+
+    Scenarios of one ship lie there as long, under the same paint.
+
+    Parameters
+    ----------
+    paths : CurrentPaths
+        Of the step.
+    number : int
+        Which stay of theirs.
+    natural : NaturalCharge
+        By the paint of this part.
+    bare : ndarray, shape (samples, zones)
+        Bare share midway in it. [-]
+    inside : ndarray, shape (samples, zones)
+        What inner faces lost. [m]
+    sums : StepLoss
+        Of this part of one of the scenarios, with the bare share of the whole step.
+    """
+
+    def __init__(  # noqa: PLR0913 - paint, water, inner face and network meet here
+        self,
+        paths: CurrentPaths,
+        number: int,
+        natural: NaturalCharge,
+        bare: Array,
+        inside: Array,
+        sums: StepLoss,
+    ) -> None:
+        self.wet = wet = as_slice(paths.wet)
+        self.natural, self.bare, self.inside = natural, bare, inside
+        self.dissolution = dissolution = paths.inputs.dissolution
+        self.mean, self.whole = natural.mean[:, wet], paths.bare[:, wet]
+        self.outer = natural.mean * bare
+        self.left = sums.natural - sums.protection_spared
+        self.grown = _over(self.mean * bare[:, wet], sums.natural * self.whole) - 1.0
+        direct, self.alternating = paths.at_holidays(number)
+        self.nearer, self.more = direct / bare[:, wet], self.whole / bare[:, wet]
+        spot, mean = natural.spot[:, wet], self.mean
+        self.age = np.divide(spot, mean, out=np.ones_like(mean), where=mean > 0.0)
+        self.aged = _over(mean, sums.natural)
+        self.base, self.still = mean, None
+        if sums.still is not None:
+            self.base = mean - sums.protection_spared * self.aged
+            self.outer[:, wet] = self.base * bare[:, wet]
+            self.still = sums.still * self.aged[:, None]
+        self.driven = self.whole / dissolution[wet]
+        self.of_plate, self.of_inside = paths.kg_per_charge, paths.inputs.kg_per_metre
+        self.sea_kg = natural.mean * (self.of_plate * bare)
+        self.inside_kg = inside * self.of_inside
+
+    @cached_property
+    def multiplied(self) -> Array:
+        """Mean loss at each multiple of nature's rate, with no current that drives [m].
+
+        Of shape (multiples, samples, zones).
+        """
+        times, wet = np.array(MULTIPLIERS)[:, None, None], self.wet
+        found = times * (self.natural.mean * (self.bare / self.dissolution))
+        if self.still is not None:
+            found[:, :, wet] = self.still.swapaxes(0, 1) * (
+                self.bare[:, wet] / self.dissolution[wet]
+            )
+        found += self.inside
+        return np.asarray(found)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartLoss:
     """What one scenario lost at one berth in a part of a step.
 
     Attributes
     ----------
-    paths : CurrentPaths
-        Of the step.
-    at_holidays : tuple of two ndarrays, shape (samples, 1)
-        Density at small holidays over the mean, of direct and alternating current. [-]
-    natural : NaturalCharge
-        By the paint of this part.
+    nature : PartNature
+        What all scenarios lost there by nature.
     sums : StepLoss
         Of this part of one history, with the bare share of the whole step.
     local : ndarray, shape (samples, wetted)
         What direct currents took at small holidays. [C/m²]
-    inside : ndarray, shape (samples, zones)
-        What inner faces lost. [m]
-    bare : ndarray, shape (samples, zones)
-        Bare share midway in this part. [-]
     spared : ndarray, shape (samples, wetted)
         What currents spared a square metre of plate: of :func:`spared_by_part`. [C/m²]
     """
 
-    paths: CurrentPaths
-    at_holidays: tuple[Array, Array]
-    natural: NaturalCharge
+    nature: PartNature
     sums: StepLoss
     local: Array
-    inside: Array
-    bare: Array
     spared: Array
 
-    @property
-    def _wet(self) -> IntArray | slice:
-        """Wetted zones, as a slice where they follow one another: it copies nothing."""
-        wet = self.paths.wet
-        if wet.size and wet[-1] - wet[0] == wet.size - 1:
-            return slice(int(wet[0]), int(wet[-1]) + 1)
-        return wet
+    def add(self, depth: DepthLoss, multiplied: Array) -> None:
+        """Add it to depths, and to the mean loss at each multiple of nature's rate."""
+        self._reduce_thickness(depth)
+        self._multiply(multiplied)
 
-    def _by_nature(self) -> tuple[Array, Array, Array | None]:
-        """Return nature's charge here over that of the step's mean rate [-].
-
-        And what it takes by itself, protected or not, of one square metre of bare steel
-        and at the multiples of its rate, (samples, multiples, wetted); None: nothing
-        protects. [C/m²]
-        """
-        sums, mean = self.sums, self.natural.mean[:, self._wet]
-        aged = _over(mean, sums.natural)
-        if sums.still is None:
-            return aged, mean, None
-        base = mean - sums.protection_spared * aged
-        return aged, base, sums.still * aged[:, None]
-
-    def add(self, depth: DepthLoss, kept: LossHistory, rows: slice) -> Array:
-        """Add it to depths and accounts of mass.
-
-        Return the mean loss at each multiple of the natural rate, first axis [m].
-        """
-        aged, base, still = self._by_nature()
-        if self.paths.counted:
-            self._add_mass(kept, rows, aged)
-        self._reduce_thickness(depth, base)
-        return self._multiplied(still)
-
-    def _reduce_thickness(self, depth: DepthLoss, base: Array) -> None:
+    def _reduce_thickness(self, depth: DepthLoss) -> None:
         """Take the loss off every zone, in the mean and at bare spots."""
-        natural, sums, wet = self.natural, self.sums, self._wet
-        dissolution, bare = self.paths.inputs.dissolution, self.bare
-        direct, alternating = self.at_holidays
-        whole, spared = self.paths.bare[:, wet], self.spared
-        outer = natural.mean * bare
-        taken, taken_spot = np.zeros((2, *outer.shape))
-        taken[:, wet] = sums.taken * whole
-        outer[:, wet] = base * bare[:, wet] + taken[:, wet] - spared
-        local = self.local + sums.alternating * alternating
-        taken_spot[:, wet] = local = local * (whole / bare[:, wet])
-        mean, spot = natural.mean[:, wet], natural.spot.copy()
-        age = np.divide(spot[:, wet], mean, out=np.ones_like(mean), where=mean > 0.0)
-        left = base - np.minimum(spared / bare[:, wet] * direct, base)
-        spot[:, wet] = np.maximum(left, 0.0) * age + local
+        nature, sums, wet = self.nature, self.sums, self.nature.wet
+        dissolution, base = nature.dissolution, nature.base
+        taken, taken_spot = np.zeros((2, *nature.outer.shape))
+        taken[:, wet] = sums.taken * nature.whole
+        outer, spot = nature.outer.copy(), nature.natural.spot.copy()
+        outer[:, wet] += taken[:, wet] - self.spared
+        local = self.local + sums.alternating * nature.alternating
+        local *= nature.more
+        taken_spot[:, wet] = local
+        left = base - np.minimum(self.spared * nature.nearer, base)
+        spot[:, wet] = left * nature.age + local
         depth.add(
             (outer / dissolution, taken / dissolution),
             (spot / dissolution, taken_spot / dissolution),
-            self.inside,
-            bare,
+            nature.inside,
+            nature.bare,
         )
 
-    def _multiplied(self, by_nature: Array | None) -> Array:
-        sums, wet, dissolution = self.sums, self._wet, self.paths.inputs.dissolution
-        times = np.array(MULTIPLIERS)[:, None, None]
-        found = times * (self.natural.mean * (self.bare / dissolution))
-        still = times * sums.natural
-        if sums.still is not None and by_nature is not None:
-            still = sums.still.swapaxes(0, 1)
-            found[:, :, wet] = by_nature.swapaxes(0, 1) * (
-                self.bare[:, wet] / dissolution[wet]
-            )
-        driven = sums.multiplied.swapaxes(0, 1) - still
-        driven += sums.taken - sums.direct - sums.alternating  # beneath the paint
-        driven *= self.paths.bare[:, wet] / dissolution[wet]
-        found[:, :, wet] += driven
-        found += self.inside
+    def _multiply(self, multiplied: Array) -> None:
+        nature, sums = self.nature, self.sums
+        multiplied += nature.multiplied
+        beneath = sums.taken - sums.direct - sums.alternating  # the paint
+        still = sums.still
+        if still is None:
+            still = np.array(MULTIPLIERS)[:, None] * sums.natural[:, None]
+        driven = sums.multiplied - still
+        driven += beneath[:, None]
+        driven *= nature.driven[:, None]
+        multiplied[:, :, nature.wet] += driven.swapaxes(0, 1)
+
+
+def add_mass(parts: Sequence[PartLoss], kept: LossHistory, rows: slice) -> None:
+    """Add what some parts of a step took, of one scenario at one berth, to its causes.
+
+    Parameters
+    ----------
+    parts : sequence of PartLoss
+        Of one scenario, at one berth.
+    kept : LossHistory
+        Of this scenario.
+    rows : slice
+        Which samples.
+    """
+    first = parts[0].nature
+    wet, of_plate = first.wet, first.of_plate[first.wet]
+
+    def total(of: Callable[[PartLoss], Array]) -> Array:
+        found = of(parts[0]) if len(parts) == 1 else of(parts[0]) + of(parts[1])
+        for part in parts[2:]:
+            found += of(part)
         return found
 
-    def _add_mass(self, kept: LossHistory, rows: slice, aged: Array) -> None:
-        """Add the mass to the accounts of causes."""
-        wet, sums = self._wet, self.sums
-        natural, of_plate = self.natural.mean, self.paths.kg_per_charge
-        to_kg = of_plate * self.bare
-        kept.natural_sea_kg[rows] += natural * to_kg
-        kept.natural_inside_kg[rows] += self.inside * self.paths.inputs.kg_per_metre
-        kept.protection_spared_kg[rows, wet] += (
-            sums.protection_spared * aged * to_kg[:, wet]
+    kept.natural_sea_kg[rows] += total(lambda part: part.nature.sea_kg)
+    kept.natural_inside_kg[rows] += total(lambda part: part.nature.inside_kg)
+    if first.still is not None:
+        kept.protection_spared_kg[rows, wet] += of_plate * total(
+            lambda part: (
+                part.sums.protection_spared * part.nature.aged * part.nature.bare[:, wet]
+            )
         )
-        kept.spared_kg[rows, wet] += self.spared * of_plate[wet]
-        to_kg = of_plate[wet] * self.paths.bare[:, wet]
-        steady = (COUPLE, kept.couple_kg), (OWN_METALS, kept.own_metals_kg)
-        for name, account in steady:
-            if name in sums.steady:
-                account[rows, wet] += sums.steady[name][0] * to_kg
-        kept.faults_kg[rows, wet] += sums.faults * to_kg
+    kept.spared_kg[rows, wet] += total(lambda part: part.spared) * of_plate
+    to_kg = of_plate * first.whole
+    steady = (COUPLE, kept.couple_kg), (OWN_METALS, kept.own_metals_kg)
+    for name, account in steady:
+        if name in parts[0].sums.steady:
+            took = total(lambda part, name=name: part.sums.steady[name][0])
+            account[rows, wet] += took * to_kg
+    kept.faults_kg[rows, wet] += total(lambda part: part.sums.faults) * to_kg
 
 
-def spared_by_part(
-    loss: StepLoss, whole: Array, natural: Sequence[Array], bare: Sequence[Array]
-) -> list[Array]:
+def spared_by_part(loss: StepLoss, natures: Sequence[PartNature]) -> list[Array]:
     """Return what currents spared a square metre of plate in each part of a step.
 
     Parameters
     ----------
     loss : StepLoss
         Of the parts of one history.
-    whole : ndarray, shape (samples, wetted)
-        Bare share of the whole step. [-]
-    natural, bare : sequence of ndarray, shape (samples, wetted)
-        What nature takes of bare steel, and the bare share, in each part. [C/m²], [-]
+    natures : sequence of PartNature
+        What nature took in each.
 
     Returns
     -------
@@ -166,17 +204,15 @@ def spared_by_part(
         As far as they spare all that nature takes it goes as that does, else as they
         do; of the whole step as much as its states say. [C/m²]
     """
-    spared = [loss.spared[:, k] * whole for k in range(len(natural))]
-    if len(natural) == 1:
+    spared = [loss.spared[:, k] * each.whole for k, each in enumerate(natures)]
+    if len(natures) == 1:
         return spared
-    each = []
-    for k, (took, share) in enumerate(zip(natural, bare, strict=True)):
-        part = loss.part(k)
-        kept = _over(part.spared, part.natural - part.protection_spared)
-        grown = _over(took * share, part.natural * whole)
-        each.append(spared[k] * (1.0 + np.minimum(kept, 1.0) * (grown - 1.0)))
-    scale = _over(np.sum(spared, axis=0), np.sum(each, axis=0))
-    return [scale * one for one in each]
+    found = []
+    for k, nature in enumerate(natures):
+        kept = np.minimum(_over(loss.spared[:, k], nature.left), 1.0)
+        found.append(spared[k] * (1.0 + kept * nature.grown))
+    scale = _over(sum(spared), sum(found))
+    return [scale * one for one in found]
 
 
 def natural_rate(
@@ -210,7 +246,7 @@ def natural_rate(
 
 
 def step_mass(
-    paths: CurrentPaths, parts: Sequence[PartLoss], loss: StepLoss, which: IntArray
+    paths: CurrentPaths, rest: Array, loss: StepLoss, which: IntArray
 ) -> StepMass:
     """Return what a step took, to be held against another scenario's.
 
@@ -218,8 +254,8 @@ def step_mass(
     ----------
     paths : CurrentPaths
         Of this step.
-    parts : sequence of PartLoss
-        Of the step, at one berth.
+    rest : ndarray, shape (samples, zones)
+        What other zones and inner faces lost: see :func:`rest_of`. [kg]
     loss : StepLoss
         Of all of them.
     which : ndarray of int, shape (samples, stretches)
@@ -230,11 +266,25 @@ def step_mass(
     StepMass
         Of one scenario.
     """
-    rest = sum(one.natural.mean * one.bare for one in parts) * paths.kg_per_charge
-    rest[:, paths.wet] = 0.0
-    rest += sum(one.inside for one in parts) * paths.inputs.kg_per_metre
     to_kg = (paths.kg_per_charge * paths.bare)[:, paths.wet]
     return StepMass(loss.lost, to_kg, which, rest)
+
+
+def rest_of(natures: Sequence[PartNature]) -> Array:
+    """Return what zones that are not wetted and inner faces lost, (samples, zones) [kg].
+
+    The same in all scenarios of a ship.
+    """
+    rest = np.sum([one.sea_kg for one in natures], axis=0)
+    rest[:, natures[0].wet] = 0.0
+    return np.asarray(rest + np.sum([one.inside_kg for one in natures], axis=0))
+
+
+def as_slice(wet: IntArray) -> IntArray | slice:
+    """Return zones as a slice where they follow one another: it copies nothing."""
+    if wet.size and wet[-1] - wet[0] == wet.size - 1:
+        return slice(int(wet[0]), int(wet[-1]) + 1)
+    return wet
 
 
 def _over(top: Array, bottom: Array) -> Array:
