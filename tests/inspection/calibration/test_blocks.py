@@ -34,9 +34,7 @@ def moved(known: Invented) -> Moved:
 
 def same(one: RateState, other: RateState) -> bool:
     pairs = ((getattr(one, a.name), getattr(other, a.name)) for a in fields(one))
-    return all(
-        a.tobytes() == b.tobytes() and a.strides == b.strides for a, b in pairs
-    )
+    return all(a.tobytes() == b.tobytes() and a.strides == b.strides for a, b in pairs)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="children are had on Linux alone")
