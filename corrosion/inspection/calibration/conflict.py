@@ -143,8 +143,8 @@ def leave_out(
         words = f"{few} little of how well this ship is foreseen"
         return LeftOut(campaigns=campaigns.size, readings=None, held=None, words=words)
     count = int(np.clip(_IN_ALL // campaigns.size, *_SAMPLES))
-    few = slice(count)
-    few_states, few_readings = start.of_samples(few), readings.of_samples(few)
+    some = slice(count)
+    few_states, few_readings = start.of_samples(some), readings.of_samples(some)
     held = 0
     for campaign in campaigns:
         own = readings.campaign == campaign
