@@ -62,10 +62,7 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
     wet = hull.body.zones
     unknowns = median_paths(hull.assumptions)
     contact = contact_resistance(
-        hull.bare[None, wet],
-        hull.contact_area,
-        unknowns.interface,
-        unknowns.coating,
+        hull.bare[None, wet], hull.contact_area, unknowns.interface, unknowns.coating
     )
     narrow = spreading_resistance(
         hull,

@@ -82,10 +82,7 @@ def filament_current(
 
 
 def relative_light(
-    volts: npt.ArrayLike,
-    *,
-    rated_volts: float,
-    assumptions: Assumptions | None = None,
+    volts: npt.ArrayLike, *, rated_volts: float, assumptions: Assumptions | None = None
 ) -> Array:
     """Return the light of an incandescent lamp over its light at rated voltage.
 

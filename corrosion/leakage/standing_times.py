@@ -12,10 +12,7 @@ from corrosion.foundation.parallel import Begun, zeros
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn
-from corrosion.leakage.durations import (
-    Duration,
-    DurationLaws,
-)
+from corrosion.leakage.durations import Duration, DurationLaws
 from corrosion.leakage.entry_dates import healthy_rounds, last_check
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
@@ -63,12 +60,7 @@ class Findings:
 
 
 def fault_intervals(
-    ship: Ship,
-    uniform: Array,
-    *,
-    laws: DurationLaws,
-    findings: Findings,
-    as_of: float,
+    ship: Ship, uniform: Array, *, laws: DurationLaws, findings: Findings, as_of: float
 ) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 

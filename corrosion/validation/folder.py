@@ -20,12 +20,7 @@ Row = dict[str, object]
 
 
 def write_folder(
-    folder: Path,
-    life: Life,
-    habits: Habits,
-    *,
-    log: Logbook,
-    survey: Survey,
+    folder: Path, life: Life, habits: Habits, *, log: Logbook, survey: Survey
 ) -> None:
     """Write everything that people noted of a life until now.
 

@@ -66,11 +66,7 @@ def _item(value: Any) -> Item | None:
 
 
 def resumed(
-    asked: Asked,
-    ships: Iterable[int],
-    processes: int,
-    file: Path | None,
-    study: Study,
+    asked: Asked, ships: Iterable[int], processes: int, file: Path | None, study: Study
 ) -> list[Findings]:
     """Return rows of ships in order: those that a file holds, and those lived now."""
     kept = read_kept(file, study) if file else {}

@@ -88,9 +88,7 @@ def solve(
         )
         volts = source + floating[:, None]
     return Solved(
-        volts=volts,
-        fault_amps=volts[:, pole] / ohms,
-        earth_amps=(floating + at) * tie,
+        volts=volts, fault_amps=volts[:, pole] / ohms, earth_amps=(floating + at) * tie
     )
 
 

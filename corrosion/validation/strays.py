@@ -199,10 +199,7 @@ def _connections(
 
 
 def _injected(
-    vessel: Vessel,
-    voyages: Voyages,
-    flown: Currents,
-    hull: water.Hull,
+    vessel: Vessel, voyages: Voyages, flown: Currents, hull: water.Hull
 ) -> tuple[Array, "np.ndarray[tuple[int, ...], np.dtype[np.complex128]]"]:
     """Return direct and alternating current put into each electrode, (pieces, n) [A].
 

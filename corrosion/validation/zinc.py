@@ -42,10 +42,7 @@ def conductance(count: IntArray, resistivity: Array) -> Array:
 
 
 def wear(
-    amps_of: Callable[[Array], Array],
-    count: IntArray,
-    voyages: Voyages,
-    yearly: Array,
+    amps_of: Callable[[Array], Array], count: IntArray, voyages: Voyages, yearly: Array
 ) -> tuple[Array, Array]:
     """Return the share of each anode that is there each year, and that left now.
 

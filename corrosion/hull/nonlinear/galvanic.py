@@ -194,10 +194,7 @@ class Solution:
 
 
 def solve_galvanic(
-    network: GalvanicNetwork,
-    start: Array | None = None,
-    *,
-    balanced: float = _BALANCED,
+    network: GalvanicNetwork, start: Array | None = None, *, balanced: float = _BALANCED
 ) -> Solution:
     """Return the potentials at which every electrode and island balances.
 

@@ -16,11 +16,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.model import Hull
-from corrosion.hull.network import (
-    contact_resistance,
-    network,
-    spreading_resistance,
-)
+from corrosion.hull.network import contact_resistance, network, spreading_resistance
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.shore_connection import shore_connection

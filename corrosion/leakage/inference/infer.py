@@ -187,11 +187,7 @@ def infer_fault(
         evidence.fed or system, evidence, (resistance, pole), (farads, ohms), tools
     )
     return Inference(
-        resistance=resistance,
-        amps=amps,
-        pole=pole,
-        capacitance=farads,
-        insulation=ohms,
+        resistance=resistance, amps=amps, pole=pole, capacitance=farads, insulation=ohms
     )
 
 

@@ -11,12 +11,7 @@ from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import (
-    Spot,
-    column_field,
-    read_row,
-    required_columns,
-)
+from corrosion.records.folder.row import Spot, column_field, read_row, required_columns
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.imports.matching import (
     Match,
@@ -167,9 +162,7 @@ def _missing(raw: RawTable, table: str, matches: Sequence[Match]) -> Iterator[Pr
 
 
 def _layout(
-    raw: RawTable,
-    header: Sequence[str],
-    body: Sequence[tuple[int, tuple[str, ...]]],
+    raw: RawTable, header: Sequence[str], body: Sequence[tuple[int, tuple[str, ...]]]
 ) -> Iterator[Problem]:
     """Yield rows that do not fit under their heading, and headings that stand twice.
 
