@@ -89,9 +89,7 @@ def occasions(
 
     Parameters
     ----------
-    ship : Ship
-    fault : Fault
-    system : System
+    ship, fault, system : Ship, Fault, System
     parts : sequence of DatedState, optional
         Of the date on which it was found; None: worked out here.
 
@@ -166,9 +164,7 @@ def seen_share(
 
     Parameters
     ----------
-    ship : Ship
-    system : System
-    berth : Berth
+    ship, system, berth : Ship, System, Berth
     clamped : str or None
         What the clamp was held round; None: not written.
 

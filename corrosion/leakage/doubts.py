@@ -129,8 +129,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

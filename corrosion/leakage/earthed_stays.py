@@ -52,8 +52,7 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
 
     Parameters
     ----------
-    ship : Ship
-    wander : Wander
+    ship, wander : Ship, Wander
     ohms, pole : ndarray, shape (samples, faults)
         Resistance when first read, and conductor. [Ω]
     score : ndarray, shape (samples, faults)

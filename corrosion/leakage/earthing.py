@@ -111,8 +111,7 @@ def earthing_at(
 
     Parameters
     ----------
-    system : System
-    berth : Berth
+    system, berth : System, Berth
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth. [Ω]
     conductor : ndarray, shape (samples,)
@@ -142,8 +141,7 @@ def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
 
     Parameters
     ----------
-    berth : Berth
-    assumptions : Assumptions
+    berth, assumptions : Berth, Assumptions
 
     Returns
     -------

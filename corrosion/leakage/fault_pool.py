@@ -18,8 +18,7 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 
     Parameters
     ----------
-    ship : Ship
-    draws : Draws
+    ship, draws : Ship, Draws
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1). [-]
 

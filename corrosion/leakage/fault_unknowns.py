@@ -97,8 +97,7 @@ def sample_faults(
 
     Parameters
     ----------
-    ship : Ship
-    draws : Draws
+    ship, draws : Ship, Draws
     as_of : float
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional

@@ -69,8 +69,7 @@ def fault_intervals(
     ship : Ship
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
-    laws : DurationLaws
-    findings : Findings
+    laws, findings : DurationLaws, Findings
     as_of : float
         Date of the estimate. [s]
 
@@ -158,8 +157,7 @@ def unwritten_clearings(
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

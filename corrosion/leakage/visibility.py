@@ -53,8 +53,7 @@ def least_shown(system: System, assumptions: Assumptions) -> float:
 
     Parameters
     ----------
-    system : System
-    assumptions : Assumptions
+    system, assumptions : System, Assumptions
 
     Returns
     -------
@@ -105,8 +104,7 @@ def opens_breaker(
 
     Parameters
     ----------
-    ship : Ship
-    found_in : FoundIn
+    ship, found_in : Ship, FoundIn
     ohms, pole : ndarray, shape (samples, faults)
         Resistance and conductor of each. [Ω]
     most : ndarray, shape (samples, faults)
@@ -176,8 +174,7 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     hidden : ndarray, shape (samples, faults)
         Chance that each was hidden, given its resistance. [-]
     """

@@ -101,8 +101,7 @@ def scene_cells(
 
     Parameters
     ----------
-    system : System
-    evidence : Evidence
+    system, evidence : System, Evidence
     first : ndarray, shape (scenes, conductors, grid)
         From `scene_chance`, of its first hour. [-]
     further : sequence of (float, ndarray)

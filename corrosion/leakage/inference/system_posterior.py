@@ -59,8 +59,7 @@ def infer_system(
 
     Parameters
     ----------
-    system : System
-    evidence : sequence of Evidence
+    system, evidence : System, sequence of Evidence
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)

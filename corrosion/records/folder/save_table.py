@@ -86,8 +86,7 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     row : mapping of str to str
         Cells by column, as one would write them; columns left out are blank.
 
@@ -106,8 +105,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     key : mapping of str to str
         Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
         column that the file does not have is blank, blanks around a cell are nothing.
@@ -135,8 +133,7 @@ def write_table(
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     rows : sequence of mapping of str to str
         Cells by column.
     expected_digest : str
