@@ -73,10 +73,8 @@ def mccoy(resistivity: float, area: float) -> float:
 
     Parameters
     ----------
-    resistivity : float
-        Of the water. [Ω·m]
-    area : float
-        That faces the water. [m²]
+    resistivity, area : float
+        Of the water [Ω·m]; that faces the water. [m²]
 
     Returns
     -------

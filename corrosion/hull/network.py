@@ -232,6 +232,14 @@ def network(
     return Network(inverse=inverse, steel=plating.times(inverse, wet))
 
 
+def painted_network(hull: Hull, bare: Array, paths: PathUnknowns) -> Network:
+    """Return the network to direct current of bare shares, (samples, wetted) [-]."""
+    steel = {"interface": paths.interface, "coating": paths.coating}
+    narrow = spreading_resistance(hull, bare, **steel)
+    contact = contact_resistance(bare, hull.contact_area, **steel)
+    return network(hull, contact, paths, spreading=narrow)
+
+
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """Return the current leaving each wetted zone per ampere injected at each zone.
 

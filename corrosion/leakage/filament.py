@@ -47,10 +47,8 @@ def filament_current(
     ----------
     volts : array_like
         Voltage across the lamp; phasors and signs count by their magnitude. [V]
-    rated_volts : float
-        Rated voltage. [V]
-    rated_watts : float
-        Rated power. [W]
+    rated_volts, rated_watts : float
+        Rated voltage [V]; rated power. [W]
     assumptions : Assumptions, optional
 
     Returns

@@ -26,10 +26,8 @@ def at_reference(
 
     Parameters
     ----------
-    ohms : array_like, shape (n,)
-        As read. [Ω]
-    celsius : array_like, shape (n,)
-        Temperature of the branch when it was read. [°C]
+    ohms, celsius : array_like, shape (n,)
+        As read [Ω]; temperature of the branch when it was read. [°C]
     assumptions : Assumptions, optional
 
     Returns
@@ -156,10 +154,8 @@ def insulation_trend(
 
     Parameters
     ----------
-    years : sequence of float, shape (n,)
-        When each was read. [year]
-    ohms : sequence of float, shape (n,)
-        At one temperature. [Ω]
+    years, ohms : sequence of float, shape (n,)
+        When each was read [year]; at one temperature. [Ω]
 
     Returns
     -------

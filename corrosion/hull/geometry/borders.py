@@ -85,13 +85,7 @@ def shell_mesh(ship: Ship) -> ShellMesh:
     ``ship``: her form and zones; a part with a joint is no part of the shell.
     """
     kept = remembered(("shell", ship.form, ship.zones), lambda: _touching(ship))
-    return ShellMesh(
-        zone=kept["zone"].astype(np.int64),
-        share=kept["share"],
-        centre=kept["centre"],
-        length=kept["length"],
-        reach=kept["reach"],
-    )
+    return ShellMesh(**kept | {"zone": kept["zone"].astype(np.int64)})
 
 
 def _touching(ship: Ship) -> dict[str, Array]:
