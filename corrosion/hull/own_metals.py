@@ -78,14 +78,11 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     samples, count = bare.shape
     steel = np.array([metal in STEEL for metal in metals])
     laws = metal_laws(hull, metals, steel, paths, unknowns, flow)
-    wet = hull.body.zones
-    resistance = hull.body.matrix + hull.plating(paths).among(wet)
-    each = np.arange(count)
-    resistance[:, each, each] += spreading_resistance(
+    narrow = spreading_resistance(
         hull, bare, interface=paths.interface, coating=paths.coating
     )
     network = GalvanicNetwork(
-        inverse=symmetric_inverse(resistance),
+        inverse=symmetric_inverse(hull.linked(hull.plating(paths), narrow)),
         island=np.zeros(count, dtype=np.int64),
         laws=laws,
         bare=bare * hull.contact_area,

@@ -26,8 +26,7 @@ def coarseness(fault: Fault) -> float:
     float
         Logarithm of the widest date's width in days over that of a month's. [-]
     """
-    dates = (fault.found, fault.ended)
-    width = max(when.width for when in dates if when is not None)
+    width = fault.widest
     return float(np.log(width / DAY) / np.log(_MONTH)) if width > _COARSE else 0.0
 
 

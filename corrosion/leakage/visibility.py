@@ -200,7 +200,7 @@ def _by_width(ship: Ship, hidden: Array) -> Array:
     faults, assumed = ship.faults, ship.assumptions.value
     each = assumed("date_width_faults") + assumed("date_width_lean") * _LEAN
     ground = np.array([fault.source == "ground fault" for fault in faults])
-    width = np.searchsorted(_WIDTHS, [_width(fault) for fault in faults])
+    width = np.searchsorted(_WIDTHS, [fault.widest for fault in faults])
     said = []
     for before, share in zip(
         each, (ground * hidden, ground * (1.0 - hidden)), strict=True
@@ -209,12 +209,6 @@ def _by_width(ship: Ship, hidden: Array) -> Array:
         others = share.sum() - share
         said.append((np.take(before, width) + alike) / (sum(before) + others))
     return np.where(ground, said[0] / said[1], 1.0)
-
-
-def _width(fault: Fault) -> float:
-    """Return the width of the widest of a fault's dates [s]."""
-    dates = (fault.found, fault.ended)
-    return max(when.width for when in dates if when is not None)
 
 
 def hidden_ohms(

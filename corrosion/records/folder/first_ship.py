@@ -48,12 +48,11 @@ KINDS: Final[Mapping[str, KindOfShip]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAnswers:
-    """The five answers, and her name."""
+    """The five answers, and her name; raises InputError if one cannot be."""
 
     name: str  # her name
     kind: str  # a key of :data:`KINDS`
-    # length, beam, draught: on the waterline [m]. Raises InputError if an
-    # answer cannot be
+    # length, beam, draught: on the waterline [m]
     length: float
     beam: float
     draught: float

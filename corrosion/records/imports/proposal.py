@@ -123,7 +123,10 @@ def propose(
         if asked is not None:
             questions.append(asked)
         elif factor != 1.0:
-            read[match.column] = [_times(cell, factor) for cell in read[match.column]]
+            read[match.column] = [
+                f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell
+                for cell in read[match.column]
+            ]
     rows = [
         {
             name: str(cells[n])
@@ -132,7 +135,10 @@ def propose(
         }
         for n in range(len(lines))
     ]
-    old = [_held(row) for row in read_table(folder, table)[0]]
+    old = [
+        {name: cell.strip() for name, cell in row.items() if cell.strip()}
+        for row in read_table(folder, table)[0]
+    ]
     kept = [n for n, row in enumerate(rows) if row and row not in old]
     for n in kept if not problems else ():
         read_row(model, rows[n], Spot(file=raw.name, line=lines[n]), problems)
@@ -182,10 +188,6 @@ def _layout(
             yield spot.problem("", found, "one of each name")
 
 
-def _held(row: Mapping[str, str]) -> dict[str, str]:
-    return {name: cell.strip() for name, cell in row.items() if cell.strip()}
-
-
 def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
     """Return by what the numbers of a column are multiplied.
 
@@ -224,7 +226,3 @@ def _is_number(cell: object) -> bool:
     except ValueError:
         return False
     return True
-
-
-def _times(cell: object, factor: float) -> object:
-    return f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell

@@ -1,6 +1,6 @@
 """The running state of one series of a log, over all its samples so far."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Self
 
 import numpy as np
@@ -66,10 +66,9 @@ class Run:
             np.array([self.last_amps, later.first_amps]),
             tally,
         )
-        return type(self)(
-            first=self.first,
+        return replace(
+            self,
             last=later.last,
-            first_amps=self.first_amps,
             last_amps=later.last_amps,
             rows=self.rows + later.rows,
             duplicates=self.duplicates + step.duplicates + later.duplicates,
