@@ -19,11 +19,10 @@ from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.held_electrodes import HeldElectrodes, HeldSteel
 from corrosion.hull.impressed_current import ImpressedSupply
 from corrosion.hull.inverse import symmetric_inverse
-from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork
-from corrosion.hull.own_metals import metal_laws
+from corrosion.hull.own_metals import MetalUnknowns, metal_laws
 from corrosion.hull.uncertain import PathUnknowns
 
 

@@ -21,8 +21,8 @@ from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, HOUR
+from corrosion.leakage.dated_states import coarseness, last_check
 from corrosion.leakage.durations import Duration, DurationLaws
-from corrosion.leakage.entry_dates import coarseness, last_check
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.ship import Fault, Ship
 

@@ -11,9 +11,8 @@ import numpy as np
 from corrosion.foundation.parallel import Begun, zeros
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.dated_states import FoundIn
+from corrosion.leakage.dated_states import FoundIn, healthy_rounds, last_check
 from corrosion.leakage.durations import Duration, DurationLaws
-from corrosion.leakage.entry_dates import healthy_rounds, last_check
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship

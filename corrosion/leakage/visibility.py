@@ -15,11 +15,10 @@ import numpy as np
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.dated_states import FoundIn
+from corrosion.leakage.dated_states import FoundIn, last_check, tripped
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.earthed_stays import amps_ashore
 from corrosion.leakage.earthing import is_earthed
-from corrosion.leakage.entry_dates import last_check, tripped
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System

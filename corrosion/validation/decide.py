@@ -13,8 +13,7 @@ from corrosion.validation.compare import left_at
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
-from corrosion.validation.rows import Findings, Item
-from corrosion.validation.scores import Interval, crps_of_interval
+from corrosion.validation.scores import Findings, Interval, Item, crps_of_interval
 from corrosion.validation.surveyors import Survey
 from corrosion.validation.voyages import AHEAD
 

@@ -8,9 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from corrosion.validation.habits import Habits, written_date
 from corrosion.validation.life import Life
-from corrosion.validation.logbook import Logbook
+from corrosion.validation.logbook import Habits, Logbook, written_date
 from corrosion.validation.nature import NOW
 from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay

@@ -13,8 +13,7 @@ from typing import Any
 
 import click
 
-from corrosion.validation.rows import Findings
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import Findings, Interval
 from corrosion.validation.study import Asked, run_ships
 
 Study = Mapping[str, object]

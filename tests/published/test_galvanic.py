@@ -19,7 +19,7 @@ from trial_hull import (
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.hull.anodes import dwight, lloyd, mccoy
+from corrosion.hull.anode_groups import dwight, lloyd, mccoy
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 
