@@ -13,11 +13,11 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.assumptions import Assumptions
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.dated_states import FoundIn, last_check, tripped
 from corrosion.leakage.durations import DurationLaws
-from corrosion.leakage.earthed_stays import amps_ashore
+from corrosion.leakage.earthed_stays import DrawnFaults, amps_ashore
 from corrosion.leakage.earthing import is_earthed
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.wander import Wander
@@ -96,18 +96,12 @@ def chance_hidden(ohms: Array, least: Array, spread: float, doubt: float) -> Arr
     return np.where(least > 0.0, np.clip(chance, doubt, 1.0 - doubt), 1.0)
 
 
-def opens_breaker(
-    ship: Ship, found_in: FoundIn, *, ohms: Array, pole: IntArray, most: Array
-) -> BoolArray:
+def opens_breaker(ship: Ship, found_in: FoundIn, drawn: DrawnFaults) -> BoolArray:
     """Return which faults an earthed supply opened as they were found.
 
     Parameters
     ----------
-    ship, found_in : Ship, FoundIn
-    ohms, pole : ndarray, shape (samples, faults)
-        Resistance and conductor of each. [Ω]
-    most : ndarray, shape (samples, faults)
-        The most that stands without opening a branch. [A]
+    ship, found_in, drawn : Ship, FoundIn, DrawnFaults
 
     Returns
     -------
@@ -115,7 +109,7 @@ def opens_breaker(
         More than that flowed where she lay when the fault was found, the protective
         path at its median, and the dates do not say that it stood after that.
     """
-    opened = np.zeros(ohms.shape, dtype=np.bool_)
+    opened = np.zeros(drawn.ohms.shape, dtype=np.bool_)
     for k, fault in enumerate(ship.faults):
         opened[:, k] = tripped(ship, fault)
         parts = found_in.parts[k] if _may_have_ended(fault) else []
@@ -123,10 +117,9 @@ def opens_breaker(
             system = ship.system(fault.system or "")
             if not is_earthed(system, one.berth):
                 continue
-            amps = amps_ashore(
-                ship, system, one.berth, ohms=ohms[:, k], pole=pole[:, k]
-            )
-            opened[:, k] |= (found_in.part[:, k] == number) & (amps > most[:, k])
+            ohms, pole = drawn.ohms[:, k], drawn.pole[:, k]
+            amps = amps_ashore(ship, system, one.berth, ohms=ohms, pole=pole)
+            opened[:, k] |= (found_in.part[:, k] == number) & (amps > drawn.most[:, k])
     return opened
 
 
