@@ -24,9 +24,7 @@ import numpy as np
 from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-STEEL: Final = ("steel", "cast iron")
-"""Metals with steel's law."""
-
+STEEL: Final = ("steel", "cast iron")  # metals with steel's law
 _DECADE = np.log(10.0)
 
 

@@ -41,8 +41,7 @@ class Tie:
         return 0.0, tied
 
 
-FLOATING = Tie()
-"""No tie: the system floats."""
+FLOATING = Tie()  # no tie: the system floats
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,7 @@ from scipy.special import ndtr, ndtri
 from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.types import Array
 
-CLAIM: Final = 200
-"""Ships below which a row claims nothing."""
-
+CLAIM: Final = 200  # ships below which a row claims nothing
 Verdict = Literal["pass", "fail", "unsettled", "few ships", "no answer", "told"]
 
 _Z10: Final = float(ndtri(0.9))

@@ -32,9 +32,7 @@ from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import Findings, Interval
 from corrosion.validation.surveyors import Survey, survey
 
-AS_OF = date(2025, 12, 31)
-"""The day of every estimate: records end with it."""
-
+AS_OF = date(2025, 12, 31)  # the day of every estimate: records end with it
 PLAN_HOURS = 12.0
 _SEEDS = 4
 

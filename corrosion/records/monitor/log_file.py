@@ -30,9 +30,7 @@ from corrosion.records.imports.matching import Match, log_heading, match_heading
 from corrosion.records.monitor.streams import Utf16, WholeLines, one_ahead
 from corrosion.records.said_dates import DayFirst
 
-COLUMNS: Final = columns(LogRow)
-"""Columns of a log; ``circuit`` may be left out."""
-
+COLUMNS: Final = columns(LogRow)  # columns of a log; ``circuit`` may be left out
 _NAMES: Final = ("system", "circuit", "current")
 _BLOCK_BYTES: Final = 4 << 20
 _BATCH_ROWS: Final = 1 << 17

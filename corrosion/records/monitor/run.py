@@ -17,9 +17,7 @@ from corrosion.records.monitor.charge_sums import NANOSECONDS, Sums, Tally
 from corrosion.records.monitor.log_file import LogFile
 from corrosion.records.monitor.samples import Samples, Series, clock, read_samples
 
-GAP_STEPS: Final = 5
-"""A step longer than this many median steps is a gap. [-]"""
-
+GAP_STEPS: Final = 5  # a step longer than this many median steps is a gap [-]
 _TELLING: Final = 12  # steps, below which nothing is told of a recorder
 _TWICE: Final = 0.05  # share of equal readings after one another
 _EVEN: Final = 0.5  # share of steps near their median, from which on they are regular
