@@ -97,12 +97,12 @@ class InsulationTrend:
     """A straight line through the logarithms of a circuit's insulation."""
 
     year: float  # mean of the years in which it was read [year]
-    # log2_ohm, slope: of the line at that year, and by the year. [-], [1/year]
+    # log2_ohm, slope: of the line at that year, and by the year [-], [1/year]
     log2_ohm: float
     slope: float
     error: float  # standard deviation of the readings about the line [-]
     # count, spread: readings, and the sum of squares of their years
-    # about the mean. [-], [year²]
+    # about the mean [-], [year²]
     count: int
     spread: float
 

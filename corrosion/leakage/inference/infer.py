@@ -54,7 +54,7 @@ class Inference:
     # where the network explains it [A]
     amps: Array
     pole: IntArray  # position of the conductor at fault
-    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
+    # capacitance, insulation: each conductor to hull, healthy [F], [Ω]
     capacitance: Array
     insulation: Array
 

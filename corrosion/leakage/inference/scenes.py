@@ -29,7 +29,7 @@ class Scenes:
     Arrays are of shape (scenes,) where no other is said.
     """
 
-    # capacitance and insulation of each conductor to hull. [F], [Ω]
+    # capacitance and insulation of each conductor to hull [F], [Ω]
     healthy: tuple[Array, Array]
     load: Array  # shape (scenes, conductors): what other faults connect to the hull [S]
     state: IntArray  # which of ``ways`` it was in

@@ -37,7 +37,7 @@ class SystemPosterior:
     Arrays are of shape (samples,) where no other is said.
     """
 
-    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
+    # capacitance, insulation: each conductor to hull, healthy [F], [Ω]
     capacitance: Array
     insulation: Array
     regions: list[list[SearchRegion]]  # where to look for the faults of each group
