@@ -16,13 +16,13 @@ from corrosion.inspection.calibration.blocks import move_in_blocks
 from corrosion.inspection.calibration.rate_model import OWN, RateState
 from corrosion.inspection.calibration.sampler import Moved, move_samples
 
-SAMPLES, MOST = 160, 64  # three blocks, of 53, 53 and 54
+SAMPLES, FEWEST = 160, 64  # three blocks, of 53, 53 and 54
 LAST = slice(106, None)
 
 
 @pytest.fixture
 def known(monkeypatch: pytest.MonkeyPatch) -> Invented:
-    monkeypatch.setattr(blocks, "MOST", MOST)
+    monkeypatch.setattr(blocks, "FEWEST", FEWEST)
     return ship(np.random.default_rng(3), [30.0, 45.0, 58.0], samples=SAMPLES)
 
 
@@ -85,9 +85,22 @@ def test_blocks_are_told_of_together(known: Invented) -> None:
 
 
 def test_up_to_so_many_samples_are_one_block(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(blocks, "MOST", SAMPLES)
+    monkeypatch.setattr(blocks, "FEWEST", SAMPLES)
     known = ship(np.random.default_rng(3), [30.0, 45.0, 58.0], samples=SAMPLES)
     prior = known.prior.until(known.start.zones.shape[2] - OWN)
     rng = Draws(SAMPLES, 1, default_assumptions()).generator("calibration")
     alone = move_samples(rng, known.start, prior, known.readings, more=1)
     assert same(moved(known).state, alone.state)
+
+
+def test_there_are_four_blocks_at_most(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(blocks, "FEWEST", 8)
+    sizes: list[int] = []
+
+    def listened(rng, start, *given, **more):  # type: ignore[no-untyped-def]
+        sizes.append(len(start.slips))
+        return move_samples(rng, start, *given, **more)
+
+    monkeypatch.setattr(blocks, "move_samples", listened)
+    moved(ship(np.random.default_rng(3), [30.0, 45.0, 58.0], samples=SAMPLES))
+    assert sizes == [40, 40, 40, 40]
