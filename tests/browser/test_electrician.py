@@ -51,7 +51,8 @@ def asked(page: Page, written: int) -> str:
     Wait until that step is drawn: how many are written stands there before it. Blank
     where nothing is left to be answered but by whom it was isolated.
     """
-    answers = page.locator(f".st-key-thumbs [class*='-{written + 1} '] button")
+    at = written + 1  # the beginning is a row too
+    answers = page.locator(f".st-key-stayed-{at} button, .st-key-went-{at} button")
     end = page.get_by_label("By whom")
     answers.or_(end).first.wait_for(timeout=PATIENCE)
     return answers.first.inner_text() if answers.count() else ""

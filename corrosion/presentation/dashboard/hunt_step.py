@@ -72,7 +72,7 @@ def _add(
     Whoever began it, or wrote last, did it.
     """
     table = f"hunts/{progress.hunt}"
-    refuse_stale(chosen.folder, table, len(progress.steps))
+    _refuse_stale(chosen.folder, table, len(progress.steps))
     if figure is not None and not _is_number(figure):
         msg = f"{figure!r} is not a number."
         raise InputError(msg)
@@ -84,7 +84,7 @@ def _add(
     save_tables(chosen.folder, {table: cells})
 
 
-def refuse_stale(folder: Path, table: str, steps: int) -> None:
+def _refuse_stale(folder: Path, table: str, steps: int) -> None:
     """Raise InputError where a hunt has other steps than when it was drawn."""
     if steps != sum(any(row.values()) for row in read_table(folder, table)[0]):
         msg = "this step was answered, or one taken back, since it was drawn."

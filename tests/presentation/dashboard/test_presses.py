@@ -1,6 +1,8 @@
 """A press is carried out, and once: also where its drawing is broken off."""
 
+import re
 from collections.abc import Callable
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +17,10 @@ from streamlit.runtime.scriptrunner import (
 from streamlit.testing.v1 import AppTest
 
 from corrosion.foundation.errors import InputError
-from corrosion.presentation.dashboard import cached, components, hunt_step
+from corrosion.presentation.dashboard import cached, components
 from corrosion.presentation.dashboard.entries import Form
 from corrosion.presentation.dashboard.presses import Press, Presses, read_whole
+from corrosion.records.folder.read import read_ship
 from corrosion.records.folder.save_table import append_row, read_table, save_tables
 
 
@@ -206,18 +209,59 @@ def test_a_callback_that_is_broken_off_where_it_reads_still_notes() -> None:
     assert told.value.rerun_data.query_string == "two"
 
 
-def test_a_hunt_is_answered_once_for_each_step_and_figure(own: Path) -> None:
-    """Two taps on one button, or two telephones: the second is refused in words."""
-    here, name = Presses(), "hunts/GP-087"
-    before = read_table(own, name)[0]
-    test = shown("hunt", ship="grey-plover", fault="GP-087")
-    assert not test.exception
-    step = {"time": "2026-11-24 12:00", "by": "mate", "act": "looked"}
-    save_tables(own, {name: [step | {"result": "stayed"}]})
-    hunts = [b for b in test.button if b.label.startswith("Take back")]
-    assert not hunts  # the hunt of the demo was not the last save
-    here.attempt(lambda: hunt_step.refuse_stale(own, name, len(before)))
-    assert here.refused == [
-        "Nothing was written: this step was answered, or one taken back, "
-        "since it was drawn."
-    ]
+def begun(own: Path, *acts: str) -> str:
+    """Write a hunt on the ship's service as far as nothing was opened."""
+    hunt = "ship service-2026-11-24"
+    row = {"time": "2026-11-24 10:00", "by": "mate", "act": "began"}
+    append_row(
+        own, f"hunts/{hunt}", row | {"circuit": "ship service", "result": "alongside"}
+    )
+    for act in acts:
+        append_row(own, f"hunts/{hunt}", row | {"act": act, "result": "stayed"})
+    return hunt
+
+
+def test_a_step_of_a_hunt_is_answered_once(own: Path) -> None:
+    """Two taps, or two telephones: the second answers a step that it does not show."""
+    hunt = begun(own)
+    test = shown("hunt", ship="grey-plover", fault=hunt)
+    begun_by_hand = {"time": "2026-11-24 10:01", "by": "cook", "act": "looked"}
+    save_tables(own, {f"hunts/{hunt}": [begun_by_hand | {"result": "stayed"}]})
+    before = read_table(own, f"hunts/{hunt}")
+    press(test, "It is there")
+    assert "Nothing was written: this step was answered" in said(test)
+    assert read_table(own, f"hunts/{hunt}") == before
+    test.run()
+    assert "Nothing was written" not in said(test)
+
+
+def test_what_was_offered_to_be_taken_back_is_and_nothing_else(own: Path) -> None:
+    hunt = begun(own, "looked")
+    test = shown("hunt", ship="grey-plover", fault=hunt)
+    row = {"fault": "GP-088", "system": "ship service", "found": "2026-11-24"}
+    append_row(own, "faults", row)
+    many = saves(own)
+    press(test, "Take back")
+    assert "something was saved or taken back since it was offered" in said(test)
+    assert saves(own) == many
+
+
+def test_a_figure_is_written_as_it_stands_at_the_press(
+    own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page was drawn with a 4; the second digit came with the press."""
+    monkeypatch.setattr(components, "typed_number", lambda *_, **__: "4")
+    hunt = begun(own, "looked")
+    test = shown("hunt", ship="grey-plover", fault=hunt)
+    name = re.search(r'class="name">([^<]*)<', said(test))
+    assert name is not None
+    (circuit,) = (
+        one.circuit
+        for one in read_ship(own).circuits
+        if one.system == "ship service"
+        and one.circuit.casefold() == unescape(name[1]).casefold()
+    )
+    test.session_state[f"{hunt} 2 {circuit}"] = {"text": "44"}
+    press(test, "Shows it")
+    (last,) = read_table(own, f"hunts/{hunt}")[0][2:]
+    assert (last["act"], last["result"]) == ("clamped", "44")
