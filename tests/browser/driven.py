@@ -176,8 +176,12 @@ class Watched:
 
     def settle(self, patience: int = PATIENCE) -> None:
         """Wait until a page is drawn to its end; fail where it broke off."""
-        self.page.wait_for_function(_SETTLED, timeout=patience)
+        self.page.wait_for_selector("h1", timeout=patience)
         failed = self.page.locator("[data-testid=stException]")
+        self.page.wait_for_selector(
+            "[data-testid=stApp][data-test-script-state=notRunning]", timeout=patience
+        )
+        self.page.wait_for_function(_SETTLED, timeout=patience)
         assert failed.count() == 0, failed.all_inner_texts()
 
     @contextmanager

@@ -100,14 +100,15 @@ def the_end_of_a_hunt(own: Path) -> tuple[AppTest, str]:
 
 
 FORMS = [
-    a_fault,
-    a_fault_cleared,
-    a_round,
-    an_undo,
-    a_row,
-    a_hunt,
-    the_end_of_a_hunt,
+    (a_fault, 1),
+    (a_fault_cleared, 1),
+    (a_round, 1),
+    (an_undo, -1),
+    (a_row, 1),
+    (a_hunt, 1),
+    (the_end_of_a_hunt, 2),  # its file, then the log
 ]
+"""What is pressed, and by how much the saves that are kept grow."""
 
 
 def saves(own: Path) -> int:
@@ -115,16 +116,16 @@ def saves(own: Path) -> int:
     return len(list((own / "kept").glob("*.json")))
 
 
-@pytest.mark.parametrize("form", FORMS, ids=lambda form: form.__name__)
+@pytest.mark.parametrize(("form", "made"), FORMS)
 def test_a_press_while_the_page_is_drawn_again_is_carried_out_once(
     own: Path,
     monkeypatch: pytest.MonkeyPatch,
     form: Callable[[Path], tuple[AppTest, str]],
+    made: int,
 ) -> None:
     monkeypatch.setattr(components, "narrow", lambda: form is a_row)
     test, label = form(own)
     many = saves(own)
-    made = {an_undo: -1, the_end_of_a_hunt: 2}.get(form, 1)  # its hunt, then the log
     broken = broken_off(monkeypatch, cached, "dangers")
     press(test, label)
     assert broken
