@@ -41,7 +41,7 @@ LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contents:
-    """What a report says."""
+    """What a report says; tables are those of `presentation.answers.history`."""
 
     result: Estimate
     # digest of the folder; None: the ship was not read from a folder
@@ -53,7 +53,7 @@ class Contents:
     isolation: dict[str, Any]  # as ``corrosion isolate`` gives it, for :data:`LIMITS_H`
     measures: list[dict[str, Any]]  # what the shore measures would have kept
     # as `corrosion hunt` gives it, a system with circuits each; empty where nobody told
-    # how she lies. The tables are those of `corrosion.presentation.answers.history`
+    # how she lies
     hunts: tuple[dict[str, Any], ...]
     gaugings: pd.DataFrame
     calibrated_thickness: pd.DataFrame
