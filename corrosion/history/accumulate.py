@@ -1,5 +1,6 @@
 """Losses of one scenario for a block of samples, while time goes on."""
 
+from collections.abc import Sequence
 from functools import partial
 
 import numpy as np
@@ -142,23 +143,30 @@ class LossAccumulator:
         ]
         for k, part in enumerate(parts, step.first):
             self._pending.setdefault(k, []).append((part, paths.counted))
-        if paths.counted and not self.history.causes:
+        if not paths.counted:
+            return None
+        if not self.history.causes:
             add_mass(parts, self.history, self.rows)
-        if paths.counted:
-            for charge in charges:
-                charge.add_to(self.history, self.rows, mine)
-            for states in sets:
-                duration = states.duration[:, mine].sum(axis=1)
-                self._eat_anodes(paths, states, duration)
-                if states.nonlinear:
-                    seconds = self.history.nonlinear_seconds[self.rows, step.stay]
-                    np.add.at(seconds, states.sample, duration[:, 0])
-            self._charge_faults(paths, loss)
-        if not (self.compared and paths.counted):
+        for charge in charges:
+            charge.add_to(self.history, self.rows, mine)
+        self._add_states(paths, step, sets, mine)
+        self._charge_faults(paths, loss)
+        if not self.compared:
             return None
         if become is not None:
             which = np.take_along_axis(become, which, axis=1)
         return step_mass(paths, rest, loss, which)
+
+    def _add_states(
+        self, paths: CurrentPaths, step: Step, sets: Sequence[StateSet], mine: int
+    ) -> None:
+        """Count what states draw from anodes, and hours that are no straight line."""
+        for states in sets:
+            duration = states.duration[:, mine].sum(axis=1)
+            self._eat_anodes(paths, states, duration)
+            if states.nonlinear:
+                seconds = self.history.nonlinear_seconds[self.rows, step.stay]
+                np.add.at(seconds, states.sample, duration[:, 0])
 
     def add_part(self, number: int) -> None:
         """Add what the berths took in a part of a step, now that it is its turn."""

@@ -43,6 +43,7 @@ class CoatedSteel:
         self._totals: dict[int, tuple[Array, Array]] = {}
         self._naturals: dict[tuple[int, int], NaturalCharge] = {}
         self._factors: dict[int, NaturalLaw] = {}
+        self._like: dict[int, int] = {}
 
     def paint_over(self, midway: float) -> None:
         """Take the paint of a moment for that of an epoch [s]."""
@@ -72,14 +73,30 @@ class CoatedSteel:
         self, number: int, part: int, span: tuple[Array, Array]
     ) -> NaturalCharge:
         """Return the natural loss at a berth in a part of a step."""
-        berth = self.inputs.periods[number].berth
-        if number not in self._factors:
-            self._factors[number] = natural_law(self.inputs, berth, self.rows)
+        number = self._by_nature(number)
         if (number, part) not in self._naturals:
             self._naturals[number, part] = natural_charge(
                 self.inputs, self._factors[number], self.parts[part], span, self.rows
             )
         return self._naturals[number, part]
+
+    def _by_nature(self, number: int) -> int:
+        """Return the stay that is this by nature: another supply changes nothing."""
+        stays = self.inputs.periods
+        if number not in self._like:
+            law = natural_law(self.inputs, stays[number].berth, self.rows)
+            self._factors[number] = law
+            self._like[number] = next(
+                (
+                    k
+                    for k in sorted(self._like)
+                    if stays[k].start is stays[number].start
+                    and stays[k].end is stays[number].end
+                    and self._factors[k].same(law)
+                ),
+                number,
+            )
+        return self._like[number]
 
     def turned(self, number: int) -> PathUnknowns:
         """Return the unknowns, with her shaft turning for its share of a stay."""

@@ -47,6 +47,7 @@ class DepthLoss:
         self.mean, self.worn, self.since = np.zeros((3, *shape))
         self.pit = np.full(shape, -np.inf)
         self.factor, self.gone, self.inside = np.zeros((3, *shape))
+        self._gone_as_pits = self.gone, self._as_pits(self.gone)
         self.place = inputs.zones.pit_place[rows]
         self.taken_mean, self.taken_worn, self.taken_since = np.zeros((3, *shape))
 
@@ -220,7 +221,9 @@ class DepthLoss:
         self.inside += inner
         failed = bare * zones.pit_paint[rows] > self.place
         gone = self.gone + np.where(failed, spot[0], 0.0)
-        self.pit += inner + self.factor * (
-            self._as_pits(gone) - self._as_pits(self.gone)
-        )
+        before, was = self._gone_as_pits
+        if before is not self.gone:
+            was = self._as_pits(self.gone)
+        self._gone_as_pits = gone, self._as_pits(gone)
+        self.pit += inner + self.factor * (self._gone_as_pits[1] - was)
         self.gone = gone

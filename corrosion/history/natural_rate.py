@@ -50,6 +50,14 @@ class NaturalLaw:
     factor: Array
     alike: Mapping[tuple[str, float], IntArray]
 
+    def same(self, other: "NaturalLaw") -> bool:
+        """Return whether nature takes the same by either."""
+        return (
+            np.array_equal(self.factor, other.factor)
+            and self.alike.keys() == other.alike.keys()
+            and all(map(np.array_equal, self.alike.values(), other.alike.values()))
+        )
+
 
 def natural_charge(
     inputs: ModelInputs,

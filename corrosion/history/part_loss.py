@@ -43,7 +43,7 @@ class PartNature:
         Of this part of one of the scenarios, with the bare share of the whole step.
     """
 
-    def __init__(  # noqa: PLR0913 - paint, water, inner face and network meet here
+    def __init__(
         self,
         paths: CurrentPaths,
         number: int,
@@ -175,7 +175,9 @@ def add_mass(parts: Sequence[PartLoss], kept: LossHistory, rows: slice) -> None:
     if first.still is not None:
         kept.protection_spared_kg[rows, wet] += of_plate * total(
             lambda part: (
-                part.sums.protection_spared * part.nature.aged * part.nature.bare[:, wet]
+                part.sums.protection_spared
+                * part.nature.aged
+                * part.nature.bare[:, wet]
             )
         )
     kept.spared_kg[rows, wet] += total(lambda part: part.spared) * of_plate
@@ -271,7 +273,7 @@ def step_mass(
 
 
 def rest_of(natures: Sequence[PartNature]) -> Array:
-    """Return what zones that are not wetted and inner faces lost, (samples, zones) [kg].
+    """Return what dry zones and inner faces lost, shape (samples, zones) [kg].
 
     The same in all scenarios of a ship.
     """

@@ -170,7 +170,10 @@ def add_rows(
     if not fresh.all():
         part = np.add.reduceat(part, np.flatnonzero(fresh), axis=0)
         sample = sample[fresh]
-    whole[sample if columns is None else np.ix_(sample, columns)] += part
+    if len(sample) == len(whole):  # each row once
+        whole[:, slice(None) if columns is None else columns] += part
+    else:
+        whole[sample if columns is None else np.ix_(sample, columns)] += part
 
 
 def over_states(duration: Array, rate: Array) -> Array:

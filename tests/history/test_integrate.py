@@ -26,7 +26,7 @@ from corrosion.history import time_steps as steps_module
 from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs, sample_inputs
 from corrosion.history.integrate import integrate_history
-from corrosion.history.loss import LossHistory, empty_history
+from corrosion.history.loss import DEPTHS, LossHistory, empty_history
 from corrosion.history.natural_rate import natural_factors
 from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario
@@ -37,6 +37,13 @@ from corrosion.wastage.metals import metal
 from corrosion.wastage.natural import loss_depth
 
 TODAY = date(2026, 1, 1)
+ACCOUNTS = (
+    "natural_sea_kg",
+    "natural_inside_kg",
+    "faults_kg",
+    "couple_kg",
+    "spared_kg",
+)
 QUAY = berth("2018-03", "2024-05-02", "shore earthed", earth_cable=0.1)
 SHIP = ship(
     faults=(
@@ -95,6 +102,43 @@ def test_charge_is_current_times_the_time_that_a_fault_stood() -> None:
     spans = CASE.faults.spans
     stood = np.minimum(spans.ended, CASE.time_grid.as_of) - spans.began
     assert BOOKS.seconds == pytest.approx(stood)
+
+
+def test_scenarios_side_by_side_lose_what_each_loses_alone() -> None:
+    """In fresh water, on another supply, painted anew, and with no fault."""
+    spans = CASE.faults.spans
+    none = replace(spans, ended=spans.began)
+    fresh, apart = (
+        replace(
+            CASE,
+            periods=[
+                replace(one, berth=replace(one.berth, **changed))
+                for one in CASE.periods
+            ],
+        )
+        for changed in ({"salinity": 1.0}, {"supply": "shore isolated"})
+    )
+    anew = replace(CASE, zones=CASE.zones.with_paint(0, as_written("2012").middle))
+    scenarios = [
+        Scenario(CASE, spans),
+        Scenario(CASE, none),
+        Scenario(fresh, spans),
+        Scenario(apart, spans),
+        Scenario(anew, spans),
+    ]
+    together = integrate_history(scenarios)
+    for scenario, mine in zip(scenarios, together, strict=True):
+        (alone,) = integrate_history([scenario], causes=True)
+        for name in (*DEPTHS, "multiplied", "spot", "fault_kg", *ACCOUNTS):
+            one, other = getattr(mine, name), getattr(alone, name)
+            assert one == pytest.approx(other, rel=1e-9, abs=1e-14), name
+        now = int(np.searchsorted(alone.moments, CASE.time_grid.as_of))
+        for name, account in alone.causes.items():  # part by part, as in all at once
+            whole = getattr(alone, f"{name}_kg")
+            assert account[:, now] == pytest.approx(whole, rel=1e-12)
+    base, _, fresh_lost, apart_lost, _ = together
+    assert (apart_lost.natural_kg == base.natural_kg).all()
+    assert (fresh_lost.natural_kg != base.natural_kg).any()
 
 
 def test_what_a_fault_is_charged_is_faradays_share_of_what_crossed() -> None:

@@ -115,7 +115,8 @@ def test_a_year_of_half_an_ampere_takes_its_metal_from_the_rudder(
     assert fault["kg"]["p50"] == pytest.approx(
         found["totals"]["stray_kg"]["p50"], rel=1e-9
     )
-    assert fault["kg"]["p50"] >= rows["RUD"]["faults_kg"]["p50"]
+    # the rudder's is the most of it, but for the last digit: they are two sums
+    assert fault["kg"]["p50"] * (1.0 + 1e-12) >= rows["RUD"]["faults_kg"]["p50"]
     assert found["totals"]["spared_kg"]["p50"] > 0.5 * fault["kg"]["p50"]
     assert fault["spared_kg"]["p50"] == pytest.approx(
         found["totals"]["spared_kg"]["p50"], rel=1e-9

@@ -102,7 +102,7 @@ def what_if(
     ]
 
 
-def _saved(  # noqa: PLR0913 - what is the same for all measures is given
+def _saved(
     measure: Measure,
     scenario: Scenario,
     histories: tuple[LossHistory, LossHistory],
