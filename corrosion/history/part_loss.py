@@ -7,7 +7,7 @@ follows from the network, so that of barer steel each square metre lost so much 
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -185,9 +185,14 @@ def add_mass(parts: Sequence[PartLoss], kept: LossHistory, rows: slice) -> None:
     steady = (COUPLE, kept.couple_kg), (OWN_METALS, kept.own_metals_kg)
     for name, account in steady:
         if name in parts[0].sums.steady:
-            took = total(lambda part, name=name: part.sums.steady[name][0])
+            took = total(partial(_steady, name))
             account[rows, wet] += took * to_kg
     kept.faults_kg[rows, wet] += total(lambda part: part.sums.faults) * to_kg
+
+
+def _steady(name: str, part: PartLoss) -> Array:
+    """Return what a cause that is the same in all states took [C/m²]."""
+    return part.sums.steady[name][0]
 
 
 def spared_by_part(loss: StepLoss, natures: Sequence[PartNature]) -> list[Array]:
@@ -213,7 +218,7 @@ def spared_by_part(loss: StepLoss, natures: Sequence[PartNature]) -> list[Array]
     for k, nature in enumerate(natures):
         kept = np.minimum(_over(loss.spared[:, k], nature.left), 1.0)
         found.append(spared[k] * (1.0 + kept * nature.grown))
-    scale = _over(sum(spared), sum(found))
+    scale = _over(np.sum(spared, axis=0), np.sum(found, axis=0))
     return [scale * one for one in found]
 
 
