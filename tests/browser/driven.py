@@ -58,6 +58,8 @@ new MutationObserver((seen) => {
   attributeFilter: ["data-test-script-state"] });
 """
 """How often the server has drawn to its end since the page was loaded."""
+_LEFT: Final[list[int]] = []
+"""Ports of servers that ended: what the browser compiled it knows by the address."""
 _SOON: Final = 3_000  # [ms], until the server has begun and ended to draw what is quick
 
 with_chromium = pytest.mark.skipif(
@@ -92,9 +94,7 @@ def _mib(process: int | str, file: str, row: str) -> float:
 @contextmanager
 def served(ships: Path) -> Iterator[Server]:
     """Start the dashboard for a folder of ships, and end it."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = int(probe.getsockname()[1])
+    port = _port()
     command = [sys.executable, "-m", "corrosion", "dashboard", str(ships)]
     with subprocess.Popen(
         [*command, "--port", str(port)],
@@ -108,6 +108,17 @@ def served(ships: Path) -> Iterator[Server]:
             yield Server(port, ships, process)
         finally:
             process.terminate()
+    _LEFT.append(port)
+
+
+def _port() -> int:
+    """Return a port that is free: if it can, one that a server has left."""
+    for port in (_LEFT.pop(), 0) if _LEFT else (0,):
+        with socket.socket() as probe, suppress(OSError):
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind(("127.0.0.1", port))
+            return int(probe.getsockname()[1])
+    pytest.fail("no port is free")
 
 
 def _wait_for(port: int, process: "subprocess.Popen[bytes]") -> None:
@@ -207,10 +218,13 @@ class Watched:
             link.first.click()
             self.arrived(title)
 
+    def at(self, title: str) -> bool:
+        """Return whether the address is a page's."""
+        return re.search(_address(title), self.page.url) is not None
+
     def arrived(self, title: str) -> None:
         """Wait until the address is a page's."""
-        address = re.escape(PAGES[title])
-        self.page.wait_for_url(re.compile(rf"/{address}(\?.*)?$"), timeout=PATIENCE)
+        self.page.wait_for_url(re.compile(_address(title)), timeout=PATIENCE)
 
     def masthead(self) -> None:
         """Open or shut what the masthead holds: ship, day, samples, seed."""
@@ -228,3 +242,8 @@ class Watched:
         self.page.close()
         assert self.errors == [], self.errors
         assert self.outside == []
+
+
+def _address(title: str) -> str:
+    """Return a pattern of how the address of a page ends."""
+    return rf"/{re.escape(PAGES[title])}(\?.*)?$"
