@@ -26,38 +26,20 @@ _STATUSES: Final = frozenset(get_args(Status))
 class Assumption:
     """One row of the table of assumptions.
 
-    Attributes
-    ----------
-    name : str
-        Name, as in ``[assumption.NAME]`` of ship.toml.
-    median : float
-        Median, in ``unit``.
-    geometric_sd : float
-        Geometric standard deviation, at least 1; 1: a fixed value. [-]
-    low, high : float
-        Limits at which the distribution is cut off, in ``unit``.
-    unit, source, meaning : str
-        Unit, where the value comes from, and what it stands for.
-    status : str
-        ``published``, ``common practice``, ``judgement``, ``from memory`` (recalled
-        and not read) or ``user`` (overridden in ship.toml).
-
-    Raises
-    ------
-    InputError
-        If the median is not positive or lies outside its limits, or the geometric
-        standard deviation is below 1.
+    Raises InputError if the median is not positive or lies outside its limits, or the
+    geometric standard deviation is below 1.
     """
 
-    name: str
-    median: float
-    geometric_sd: float
+    name: str  # as in ``[assumption.NAME]`` of ship.toml
+    median: float  # in ``unit``
+    geometric_sd: float  # at least 1; 1: a fixed value [-]
+    # low, high: limits at which the distribution is cut off, in ``unit``
     low: float
     high: float
     unit: str
-    source: str
-    status: Status
-    meaning: str
+    source: str  # where the value comes from
+    status: Status  # ``from memory``: recalled and not read; ``user``: of ship.toml
+    meaning: str  # what it stands for
 
     def __post_init__(self) -> None:
         if not (self.median > 0.0 and self.low <= self.median <= self.high < inf):
@@ -105,10 +87,7 @@ class Assumptions(Mapping[str, Assumption]):
     def __getitem__(self, name: str) -> Assumption:
         """Return one row.
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
+        Raises LookupFailed if the table has no such row.
         """
         try:
             return self._by_name[name]
@@ -124,10 +103,7 @@ class Assumptions(Mapping[str, Assumption]):
     def value(self, name: str) -> float:
         """Return the median of one row, in its own unit.
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
+        Raises LookupFailed if the table has no such row.
 
         Examples
         --------
@@ -146,23 +122,11 @@ class Assumptions(Mapping[str, Assumption]):
     ) -> Self:
         """Return the table with one row as the user states it, the user its source.
 
-        Parameters
-        ----------
-        name : str
-            Which row.
-        median : float
-            Median, in the row's unit.
-        spread : float, optional
-            Geometric standard deviation. [-]
-        why : str, optional
-            The user's reason.
+        ``median``: median, in the row's unit. ``spread``: geometric standard deviation
+        [-].
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
-        InputError
-            If the median leaves the row's limits or the spread is below 1.
+        Raises LookupFailed if the table has no such row. Raises InputError if the
+        median leaves the row's limits or the spread is below 1.
         """
         own = replace(
             self[name],
@@ -180,10 +144,7 @@ class Assumptions(Mapping[str, Assumption]):
 def default_assumptions() -> Assumptions:
     """Return the table as it stands in the file, in its order.
 
-    Raises
-    ------
-    InputError
-        If a row is given twice or is not sound.
+    Raises InputError if a row is given twice or is not sound.
     """
     rows: list[Assumption] = []
     for row in csv_rows(__file__, "assumptions.csv"):

@@ -37,6 +37,11 @@ def allow_children(*, allowed: bool = True) -> None:
     _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
+def cores() -> int:
+    """Return how many pieces of work the machine does at once."""
+    return _CORES
+
+
 def may_fork() -> bool:
     """Return whether children may be begun now."""
     return _allowed["children"] and threading.active_count() == 1
@@ -133,20 +138,12 @@ def at_once(
 ) -> list[R]:
     """Return the result of each item, in order: the same bits as one after another.
 
-    Parameters
-    ----------
-    work : callable
-        Of arrays, and without effects: numpy lets other threads run meanwhile.
-    items : sequence
-        What it is called with; none may wait for another.
-    apart : bool, optional
-        Whether children do it where there may be any: for what takes long.
-    again : callable, optional
-        As :class:`Begun` takes it, of an item.
-    tell : callable, optional
-        Called from time to time in this thread; what it raises ends the work.
-    stop : callable, optional
-        Asks threads to end when something is raised.
+    ``work``: of arrays, and without effects: numpy lets other threads run meanwhile.
+    ``items``: what it is called with; none may wait for another. ``apart``: whether
+    children do it where there may be any: for what takes long. ``again``: as
+    :class:`Begun` takes it, of an item. ``tell``: called from time to time in this
+    thread; what it raises ends the work. ``stop``: asks threads to end when something
+    is raised.
     """
     if apart and len(items) > 1 and may_fork():
         pieces = [(partial(work, one), partial(again or work, one)) for one in items]
@@ -172,8 +169,7 @@ def at_once(
 
 
 def _from_children(
-    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]],
-    tell: Callable[[], None],
+    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]], tell: Callable[[], None]
 ) -> list[R]:
     """Return the result of each piece from a child, as many at once as cores."""
     from multiprocessing import connection  # noqa: PLC0415 - not for `--help`

@@ -58,24 +58,12 @@ def sample_lognormal(assumption: Assumption, uniform: Array) -> Array:
 class Draws:
     """The random numbers of one estimate.
 
-    Attributes
-    ----------
-    samples : int
-        Number of samples, 1 to 1,048,576; multiples of 256 are best.
-    seed : int
-        Not negative.
-    assumptions : Assumptions
-        The ship's.
-
-    Raises
-    ------
-    InputError
-        If ``samples`` or ``seed`` is out of range.
+    Raises InputError if ``samples`` or ``seed`` is out of range.
     """
 
-    samples: int
-    seed: int
-    assumptions: Assumptions
+    samples: int  # 1 to 1,048,576; multiples of 256 are best
+    seed: int  # not negative
+    assumptions: Assumptions  # the ship's
 
     def __post_init__(self) -> None:
         if not 1 <= self.samples <= _MOST:
@@ -88,17 +76,10 @@ class Draws:
     def block(self, name: str, columns: int) -> Array:
         """Return the uniform numbers of one object.
 
-        Parameters
-        ----------
-        name : str
-            The object, for example ``"fault F012"``.
-        columns : int
-            How many unknowns it has.
+        Shape (samples, columns). Numbers in (0, 1) [-].
 
-        Returns
-        -------
-        ndarray, shape (samples, columns)
-            Numbers in (0, 1). [-]
+        ``name``: the object, for example ``"fault F012"``. ``columns``: how many
+        unknowns it has.
         """
         rng = self.generator(name)
         power = max(0, int(self.samples - 1).bit_length())

@@ -7,12 +7,7 @@ import numpy as np
 
 from corrosion.foundation.units import HOUR, YEAR
 from corrosion.leakage.dated_states import DatedState, berth_at, dated_states
-from corrosion.leakage.earthing import (
-    Tie,
-    is_earthed,
-    lies_at,
-    median_cable,
-)
+from corrosion.leakage.earthing import Tie, is_earthed, lies_at, median_cable
 from corrosion.leakage.inference.evidence import Evidence, Occasion, Perhaps
 from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
@@ -28,22 +23,15 @@ LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemEvidence:
-    """What was read of the ground faults of one system.
+    """What was read of the ground faults of one system."""
 
-    ``places``: positions of the faults in ``ship.faults``.
-    ``evidence``: one a fault; ``beside`` are positions in this list.
-    ``moment``: when each was first read; None: when it was found [s].
-    ``hours``: from `occasions`.
-    ``parts``: of the date on which each was found, from `dated_states`.
-    ``wander``: how resistances move between two hours.
-    """
-
-    places: list[int]
-    evidence: list[Evidence]
-    moment: list[float | None]
-    hours: list[list[tuple[float, Evidence]]]
+    places: list[int]  # positions of the faults in `ship.faults`
+    evidence: list[Evidence]  # one a fault; `beside` are positions in this list
+    moment: list[float | None]  # when each was first read; None: when it was found [s]
+    hours: list[list[tuple[float, Evidence]]]  # from `occasions`
+    # of the date on which each was found, from `dated_states`
     parts: list[list[DatedState]]
-    wander: Wander
+    wander: Wander  # how resistances move between two hours
 
 
 def evidence_for_system(
@@ -53,11 +41,8 @@ def evidence_for_system(
 
     ``wander``: how resistances move between two hours; None: as her assumptions say.
 
-    Returns
-    -------
-    SystemEvidence
-        Of each fault its first hour, with the other faults that stood then, and what
-        was read at other hours.
+    Of each fault its first hour, with the other faults that stood then, and what was
+    read at other hours.
     """
     places = ship.ground_faults(system.name)
     wander = Wander.of(ship.assumptions) if wander is None else wander
@@ -98,21 +83,13 @@ def evidence_for_system(
 
 
 def occasions(
-    ship: Ship,
-    fault: Fault,
-    system: System,
-    parts: Sequence[DatedState] | None = None,
+    ship: Ship, fault: Fault, system: System, parts: Sequence[DatedState] | None = None
 ) -> list[tuple[float, Evidence]]:
     """Return what was read of a fault, hour by hour, each in the state of its hour.
 
     Parameters
     ----------
-    ship : Ship
-        The ship, with berths, readings and other faults.
-    fault : Fault
-        A ground fault of the system.
-    system : System
-        The system.
+    ship, fault, system : Ship, Fault, System
     parts : sequence of DatedState, optional
         Of the date on which it was found; None: worked out here.
 
@@ -187,12 +164,7 @@ def seen_share(
 
     Parameters
     ----------
-    ship : Ship
-        The ship.
-    system : System
-        The fault's.
-    berth : Berth
-        How she lay.
+    ship, system, berth : Ship, System, Berth
     clamped : str or None
         What the clamp was held round; None: not written.
 
@@ -249,10 +221,7 @@ def _found_in(parts: Sequence[DatedState], state: Evidence) -> Evidence:
     perhaps = tuple(Perhaps(part / total, *key) for key, part in share.items())
     most = max(perhaps, key=lambda one: one.share)
     return replace(
-        state,
-        tie=most.tie,
-        fed=most.fed,
-        perhaps=perhaps if len(perhaps) > 1 else (),
+        state, tie=most.tie, fed=most.fed, perhaps=perhaps if len(perhaps) > 1 else ()
     )
 
 

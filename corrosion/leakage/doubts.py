@@ -7,11 +7,7 @@ from typing import Final
 from corrosion.foundation.data_files import sentences
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.units import HOUR
-from corrosion.leakage.conditions import (
-    LEAST_SEEN,
-    evidence_for_system,
-    seen_share,
-)
+from corrosion.leakage.conditions import LEAST_SEEN, evidence_for_system, seen_share
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
@@ -38,12 +34,9 @@ _COLUMNS: Final = {
 def reading_doubts(ship: Ship) -> list[str]:
     """Return what in the readings of her faults cannot be, in words.
 
-    Returns
-    -------
-    list of str
-        Readings that no fault gives or that contradict one another in one state; a
-        written sign that its conductor does not give; so many faults at once that they
-        cannot be inferred together. Kept by all but gaugings.
+    Readings that no fault gives or that contradict one another in one state; a written
+    sign that its conductor does not give; so many faults at once that they cannot be
+    inferred together. Kept by all but gaugings.
     """
     key = ("reading doubts", without_gaugings(ship))
     return kept(key, lambda: _reading_doubts(ship), lines=True)
@@ -84,11 +77,7 @@ def _of_fault(
             found = contradictions(system, evidence, assumptions=ship.assumptions)
         words += [
             _SAID["contradiction"].format(
-                where=where,
-                column=_column(one, file),
-                fault=fault,
-                day=day,
-                said=one,
+                where=where, column=_column(one, file), fault=fault, day=day, said=one
             )
             for one in found
         ]
@@ -140,10 +129,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
 
     Parameters
     ----------
-    ship : Ship
-        The ship.
-    laws : DurationLaws
-        Of her systems.
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

@@ -17,10 +17,7 @@ import numpy.typing as npt
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.leakage.filament import (
-    LampLaw,
-    light_share,
-)
+from corrosion.leakage.filament import LampLaw, light_share
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import median_admittance
 from corrosion.records.ship import LampSet, Picture, System
@@ -82,7 +79,6 @@ def picture(
     rated_volts : float
         Rated voltage of one lamp. [V]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -116,7 +112,6 @@ def visibility_curve(
     ohms : array_like, shape (...)
         Resistance of a fault on the first conductor, > 0. [Ω]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -157,7 +152,6 @@ def least_visible_fault(
     system : System
         A system with lamps; its capacitance and insulation as far as they are known.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

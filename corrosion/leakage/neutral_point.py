@@ -82,10 +82,8 @@ def healthy_admittance(
     ----------
     system : System
         Gives the frequency and the kind of current.
-    capacitance : array_like
-        Each conductor to hull. [F]
-    insulation : array_like
-        Each conductor to hull, > 0. [Ω]
+    capacitance, insulation : array_like
+        Each conductor to hull [F]; each conductor to hull, > 0. [Ω]
 
     Returns
     -------
@@ -117,7 +115,6 @@ def median_admittance(
         Capacitance and insulation that it does not state are the medians of the
         assumptions.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -143,10 +140,7 @@ def median_admittance(
 def conductor_index(system: System, conductor: str) -> int:
     """Return the position of a conductor on every conductor axis.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
+    Raises LookupFailed if the system has no such conductor.
 
     Examples
     --------

@@ -11,12 +11,8 @@ import numpy as np
 from corrosion.foundation.parallel import Begun, zeros
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.dated_states import FoundIn
-from corrosion.leakage.durations import (
-    Duration,
-    DurationLaws,
-)
-from corrosion.leakage.entry_dates import healthy_rounds, last_check
+from corrosion.leakage.dated_states import FoundIn, healthy_rounds, last_check
+from corrosion.leakage.durations import Duration, DurationLaws
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -42,13 +38,10 @@ _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [da
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultIntervals:
-    """When each fault stood, a sample a row.
+    """When each fault stood, a sample a row."""
 
-    ``began``, ``found``, ``ended``, shape (samples, faults): moments, ``began <=
-    found`` and ``began <= ended``; ``ended`` is infinite for a fault that still stands
-    [s].
-    """
-
+    # began, found, ended, shape (samples, faults): moments, `began <= found` and `began
+    # <= ended`; `ended` is infinite for a fault that still stands [s]
     began: Array
     found: Array
     ended: Array
@@ -56,41 +49,26 @@ class FaultIntervals:
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """How each fault was found, arrays of shape (samples, faults).
+    """How each fault was found, arrays of shape (samples, faults)."""
 
-    ``hidden``: whether it was hidden from lamps and monitor while it waited to be
-    found.
-    ``turned``: whether it was, but they show it as it was found.
-    ``opened``: whether an earthed supply opened its branch at once.
-    ``found_in``: how she lay as it was found.
-    """
-
+    # whether it was hidden from lamps and monitor while it waited to be found
     hidden: BoolArray
-    turned: BoolArray
-    opened: BoolArray
-    found_in: FoundIn
+    turned: BoolArray  # whether it was, but they show it as it was found
+    opened: BoolArray  # whether an earthed supply opened its branch at once
+    found_in: FoundIn  # how she lay as it was found
 
 
 def fault_intervals(
-    ship: Ship,
-    uniform: Array,
-    *,
-    laws: DurationLaws,
-    findings: Findings,
-    as_of: float,
+    ship: Ship, uniform: Array, *, laws: DurationLaws, findings: Findings, as_of: float
 ) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 
     Parameters
     ----------
     ship : Ship
-        The ship.
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
-    laws : DurationLaws
-        Her delays and responses.
-    findings : Findings
-        How each was found.
+    laws, findings : DurationLaws, Findings
     as_of : float
         Date of the estimate. [s]
 
@@ -178,10 +156,7 @@ def unwritten_clearings(
 
     Parameters
     ----------
-    ship : Ship
-        The ship.
-    laws : DurationLaws
-        Of her systems.
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

@@ -8,9 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from corrosion.validation.habits import Habits, written_date
 from corrosion.validation.life import Life
-from corrosion.validation.logbook import Logbook
+from corrosion.validation.logbook import Habits, Logbook, written_date
 from corrosion.validation.nature import NOW
 from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay
@@ -20,23 +19,11 @@ Row = dict[str, object]
 
 
 def write_folder(
-    folder: Path,
-    life: Life,
-    habits: Habits,
-    *,
-    log: Logbook,
-    survey: Survey,
+    folder: Path, life: Life, habits: Habits, *, log: Logbook, survey: Survey
 ) -> None:
     """Write everything that people noted of a life until now.
 
-    Parameters
-    ----------
-    folder : Path
-        Is made.
-    life, habits : Life, Habits
-        The truth and the habits of who writes.
-    log, survey : Logbook, Survey
-        Faults and gaugings as written.
+    ``folder``: is made.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = "".join(_ship(life, habits))

@@ -15,7 +15,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.validation.folder import Row, write_csv
 from corrosion.validation.nature import Nature
-from corrosion.validation.rows import Findings
+from corrosion.validation.scores import Findings
 
 HORIZONS: Final = np.array([1.0, 3.0, 5.0, 7.0, 9.0, 12.0, 15.0, 18.0, 22.0])
 """Years from now at which the chance is asked."""
@@ -75,16 +75,9 @@ def years_late(
 ) -> Findings:
     """Return how many years after the line each plate's chance passes a half.
 
-    Parameters
-    ----------
-    folder : Path
-        Where the ship is written, once a horizon.
-    nature : Nature
-        Random numbers.
-    surface : str
-        On which plates were read, as written in gaugings.csv; empty: nobody wrote it.
-    estimate : callable
-        Reads the folder and returns an answer with ``zones``.
+    ``folder``: where the ship is written, once a horizon. ``surface``: on which plates
+    were read, as written in gaugings.csv; empty: nobody wrote it. ``estimate``: reads
+    the folder and returns an answer with ``zones``.
     """
     _, crossings = draw_line(nature)
     chances = np.empty((len(HORIZONS), len(crossings)))

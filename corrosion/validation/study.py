@@ -23,46 +23,39 @@ from corrosion.validation.answers import Answer, hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
 from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
-from corrosion.validation.habits import Habits
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.life import Life, live
 from corrosion.validation.line import years_late
-from corrosion.validation.logbook import Logbook, keep_log
+from corrosion.validation.logbook import Habits, Logbook, keep_log
 from corrosion.validation.nature import DAY, Nature
-from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import Findings, Interval
 from corrosion.validation.surveyors import Survey, survey
 
-AS_OF = date(2025, 12, 31)
-"""The day of every estimate: records end with it."""
-
+AS_OF = date(2025, 12, 31)  # the day of every estimate: records end with it
 PLAN_HOURS = 12.0
 _SEEDS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What is asked of a study.
-
-    ``samples``, ``seed``: of each estimate, and the first ship's.
-    ``quick``: one estimate a ship: no campaign left out, no plan, no hunt, no seeds.
-    ``limit``: processor time of one estimate after which a ship is given up; 0: none
-    [s].
-    ``assume``: medians and geometric standard deviations that ship.toml states instead
-    of the estimate's assumptions.
-    ``estimate_seed``: of the estimate's own random numbers; each ship has others, so
-    that what the sampler's points err by is not shared.
-    ``law``: context in which the estimate runs; a broken law, in a study of the study.
-    """
+    """What is asked of a study."""
 
     scenario: str  # one of :data:`corrosion.validation.scenarios.SCENARIOS`
+    # samples, seed: of each estimate, and the first ship's
     samples: int = 256
     seed: int = 1
+    # one estimate a ship: no campaign left out, no plan, no hunt, no seeds
     quick: bool = False
+    # processor time of one estimate after which a ship is given up; 0: none [s]
     limit: float = 0.0
+    # medians and geometric standard deviations that ship.toml states instead of
+    # the estimate's assumptions
     assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    # of the estimate's own random numbers; each ship has others, so that what the
+    # sampler's points err by is not shared
     estimate_seed: int = 1
+    # context in which the estimate runs; a broken law, in a study of the study
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
 
@@ -112,12 +105,7 @@ def run_ships(
 def one_ship(asked: Asked, number: int) -> Findings:
     """Return what one ship of a scenario gives to the rows.
 
-    Parameters
-    ----------
-    asked : Asked
-        The study.
-    number : int
-        Of the ship, from 0.
+    ``number``: of the ship, from 0.
     """
     began = time.process_time()
     scenario = SCENARIOS[asked.scenario]

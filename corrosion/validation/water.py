@@ -58,12 +58,10 @@ class Hull:
 
 @dataclass(frozen=True, slots=True)
 class Shore:
-    """Where she lies, an entry a state: the shore's earth, and the water.
+    """Where she lies, an entry a state: the shore's earth, and the water."""
 
-    ``tie``, ``rest``, ``limit``, shape (states,): conductance of conductor and earth
-    [S] (0: none), rest of the earth [V], and the most that it passes [A].
-    """
-
+    # tie, rest, limit, shape (states,): conductance of conductor and earth [S] (0:
+    # none), rest of the earth [V], and the most that it passes [A]
     tie: Array
     rest: Array
     limit: Array
@@ -83,12 +81,10 @@ class Shore:
 
 @dataclass(frozen=True, slots=True)
 class Surface:
-    """What the plates are like, an entry a state.
+    """What the plates are like, an entry a state."""
 
-    ``natural``, ``bare``, shape (states, n): natural dissolution of bare steel [A/m²],
-    and bare share.
-    """
-
+    # natural, bare, shape (states, n): natural dissolution of bare steel [A/m²],
+    # and bare share
     natural: Array
     bare: Array
     way: Array  # (states,) oxygen that reaches bronze over that at rest
@@ -119,11 +115,15 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
     gap = np.linalg.norm(place[:, None] - place[None, :], axis=-1)
     radius = np.sqrt(area / (2.0 * np.pi))
     np.fill_diagonal(gap, radius)
-    gap = np.maximum(gap, _apart(radius))
+    touching = radius[:, None] + radius[None, :]  # two hemispheres at the nearest
+    np.fill_diagonal(touching, 0.0)
+    gap = np.maximum(gap, touching)
     frames = np.array([np.mean(plate.frames) for plate in vessel.plates])
     aft = np.array([np.mean(plate.frames) for plate in plates])
     welded = np.array([plate.bond is None for plate in plates])
     apart = np.abs(frames[:, None] - aft[None, :]) + 1e6 * ~welded
+    near = np.argmin(apart, axis=1)
+    near[wet] = np.arange(len(wet))
     return Hull(
         wet=wet,
         area=area,
@@ -133,22 +133,14 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),
         turning=_turning(plates),
-        near=_itself(np.argmin(apart, axis=1), wet),
-        laws=_laws_of(nature),
+        near=near,
+        laws=Laws(
+            slope=nature.one("anodic_slope_v"),
+            limit=1.0 + nature.one("oxygen_limit_less_one"),
+            paint=nature.one("paint_ohm_m2"),
+        ),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
-
-
-def _apart(radius: Array) -> Array:
-    """Return the least distance between two hemispheres: they touch."""
-    least = radius[:, None] + radius[None, :]
-    np.fill_diagonal(least, 0.0)
-    return least
-
-
-def _itself(near: IntArray, wet: IntArray) -> IntArray:
-    near[wet] = np.arange(len(wet))
-    return near
 
 
 def _plating(vessel: Vessel, plates: list[Plate], skin: float | None) -> Array:
@@ -203,17 +195,9 @@ def direct(
 ) -> tuple[Array, Array]:
     """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
 
-    Parameters
-    ----------
-    hull : Hull
-        Electrodes and their laws.
-    surface : Surface
-        Paint, natural loss and anodes.
-    injected : ndarray, shape (states, n)
-        Direct current put into each plate; what sums to more than nothing returns
-        through the water, to the shore connection or remote earth. [A]
-    shore : Shore
-        What she is tied to.
+    ``injected``, shape (states, n): direct current put into each plate; what sums to
+    more than nothing returns through the water, to the shore connection or remote earth
+    [A].
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit
@@ -276,12 +260,3 @@ def alternating(
     full[:, hull.board, hull.board] += shore.tie
     out = np.linalg.solve(full @ meets + np.eye(n), injected[..., None])[..., 0]
     return np.asarray(np.abs(out) / (hull.area * metal))
-
-
-def _laws_of(nature: Nature) -> Laws:
-    """Return the laws of one ship."""
-    return Laws(
-        slope=nature.one("anodic_slope_v"),
-        limit=1.0 + nature.one("oxygen_limit_less_one"),
-        paint=nature.one("paint_ohm_m2"),
-    )

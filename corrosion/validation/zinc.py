@@ -16,9 +16,7 @@ from corrosion.validation.vessels import Plate
 from corrosion.validation.voyages import Voyages
 
 NET_KG: Final = 12.0
-ZINC_V: Final = -1.03
-"""Against Ag/AgCl (published galvanic series, secondary)."""
-
+ZINC_V: Final = -1.03  # against Ag/AgCl (published galvanic series, secondary)
 _AREA: Final = 15.0  # of plate for each anode [m²], common practice, no source
 _HALF_GIRTH: Final = 0.25  # mean of length and breadth of a flush anode [m]
 _AH: Final = (
@@ -42,28 +40,15 @@ def conductance(count: IntArray, resistivity: Array) -> Array:
 
 
 def wear(
-    amps_of: Callable[[Array], Array],
-    count: IntArray,
-    voyages: Voyages,
-    yearly: Array,
+    amps_of: Callable[[Array], Array], count: IntArray, voyages: Voyages, yearly: Array
 ) -> tuple[Array, Array]:
     """Return the share of each anode that is there each year, and that left now.
 
-    Parameters
-    ----------
-    amps_of : callable
-        From shares, (years, electrodes), to the anodes' current in them. [A]
-    count : ndarray of int, shape (electrodes,)
-        Of :func:`fitted`.
-    voyages : Voyages
-        When she was docked.
-    yearly : ndarray, shape (years,)
-        When each year begins. [s]
+    1 while there is zinc left, else 0; and what is left of the zinc now.
 
-    Returns
-    -------
-    tuple of ndarray, shapes (years, electrodes) and (electrodes,)
-        1 while there is zinc left, else 0; and what is left of the zinc now.
+    ``amps_of``: from shares, (years, electrodes), to the anodes' current in them [A].
+    ``count``, shape (electrodes,): of :func:`fitted`. ``voyages``: when she was docked.
+    ``yearly``, shape (years,): when each year begins [s].
     """
     whole = np.ones((len(yearly), len(count)))
     eaten = np.maximum(amps_of(whole), 0.0) * YEAR / 3600.0

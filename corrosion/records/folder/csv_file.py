@@ -33,22 +33,19 @@ _SIGNATURES: Final[Mapping[bytes, str]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A csv file, cells as text.
-
-    ``rows``: line at which each row begins, and its cells just as written.
-    ``delimiter``, ``newline``: what separates cells, and what ends a line.
-    ``encoding``: how it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``,
-    ``utf-16``.
-    """
+    """A csv file, cells as text."""
 
     file: str  # file name relative to the ship folder
     header: tuple[str, ...]  # column names as in the design, in the order of the file
     titles: tuple[str, ...] = ()  # the same just as written; empty: as ``header``
     above: str = ""  # what stands above the header, just as written
     header_line: int = 1  # line on which the header stands
+    # line at which each row begins, and its cells just as written
     rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    # delimiter, newline: what separates cells, and what ends a line
     delimiter: str = ","
     newline: str = "\n"
+    # how it is written: `utf-8`, with a byte-order mark `utf-8-sig`, `utf-16`
     encoding: str = "utf-8"
 
 
@@ -104,23 +101,12 @@ def records_of(
 ) -> Records | None:
     """Split a csv file into the cells of its rows.
 
-    Parameters
-    ----------
-    file : str
-        Name for messages.
-    data : bytes
-        The whole file.
-    known : collection of str
-        Column names, by which the delimiter is told.
-    problems : list of Problem
-        Is extended where the file cannot be split.
-    recognise : callable, optional
-        From a heading to the column that it names; by default its own spelling.
+    None where a problem was added.
 
-    Returns
-    -------
-    Records or None
-        None where a problem was added.
+    ``file``: name for messages. ``data``: the whole file. ``known``: column names, by
+    which the delimiter is told. ``problems``: is extended where the file cannot be
+    split. ``recognise``: from a heading to the column that it names; by default its own
+    spelling.
     """
 
     def refused(line: int | None, found: str, expected: str) -> None:
@@ -180,7 +166,13 @@ def parsed(
     at, names = split.rows[head]
     # Spreadsheets save columns that were once in use: those that are blank in every
     # row are cut, from the right; one that is blank in some is not.
-    used = max((len(_tail_cut(cells)) for _, cells in split.rows[head:]), default=0)
+    filled = (
+        k for _, cells in split.rows[head:] for k, c in enumerate(cells, 1) if c.strip()
+    )
+    used = max(filled, default=0)
+    # A row that is wider than its header may hold a decimal comma between commas, which
+    # shifts all behind it, however blank its last cell is: it is not cut.
+    wide, below = len(names), split.rows[head + 1 :]
     titles = tuple(name.strip() for name in names[:used])
     text = split.text
     return Sheet(
@@ -189,29 +181,10 @@ def parsed(
         titles=titles,
         above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
         header_line=at,
-        rows=_trimmed(split.rows[head + 1 :], len(names), used),
+        rows=tuple((n, c[:used] if len(c) == wide else c) for n, c in below),
         delimiter=split.delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
-    )
-
-
-def _tail_cut(cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cells up to the last that holds something."""
-    width = max((k for k, cell in enumerate(cells, 1) if cell.strip()), default=0)
-    return cells[:width]
-
-
-def _trimmed(
-    rows: Sequence[tuple[int, tuple[str, ...]]], wide: int, used: int
-) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    """Return the rows without the blank columns that the header has too.
-
-    A row that is wider than its header may hold a decimal comma between commas, which
-    shifts all behind it, however blank its last cell is.
-    """
-    return tuple(
-        (line, cells[:used] if len(cells) == wide else cells) for line, cells in rows
     )
 
 

@@ -13,9 +13,7 @@ from typing import Final, Literal
 
 from corrosion.foundation.data_files import toml_tables
 
-Mark = Literal[".", ","]
-"""What stands before the decimals."""
-
+Mark = Literal[".", ","]  # what stands before the decimals
 BLANKS: Final = frozenset(
     {"n/a", "na", "n.a.", "n.a", "?", "??", "-", "--", "–", "—", "unknown"}
     | {"not known", "not read", "tbc", "tbd", "#n/a", "null", "k.a."}
@@ -37,12 +35,10 @@ _SCALES: Final[Mapping[str, Mapping[str, float]]] = toml_tables(__file__, "units
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
-    """A cell that holds a number.
+    """A cell that holds a number."""
 
-    ``point``, ``comma``: its value with a decimal point and with a decimal comma; None:
-    not so written.
-    """
-
+    # point, comma: its value with a decimal point and with a decimal comma; None:
+    # not so written
     point: float | None
     comma: float | None
     scale: float = 1.0  # by which its unit multiplies it to the column's unit

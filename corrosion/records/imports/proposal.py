@@ -11,12 +11,7 @@ from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import (
-    Spot,
-    column_field,
-    read_row,
-    required_columns,
-)
+from corrosion.records.folder.row import Spot, column_field, read_row, required_columns
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.imports.matching import (
     Match,
@@ -32,11 +27,9 @@ _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A unit that the sheet does not tell.
+    """A unit that the sheet does not tell."""
 
-    ``column``, ``heading``: of the table, and of the sheet.
-    """
-
+    # column, heading: of the table, and of the sheet
     column: str
     heading: str
     words: str  # the question
@@ -45,13 +38,9 @@ class Question:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """Rows for one table, as they would be added.
+    """Rows for one table, as they would be added."""
 
-    ``table``, ``sheet``: the table, and the sheet they come from. ``problems``,
-    ``doubts``: what cannot be read, and how doubtful cells were read, by the user's
-    rows.
-    """
-
+    # table, sheet: the table, and the sheet they come from
     table: str
     sheet: str
     matches: tuple[Match, ...]  # which heading is taken for which column
@@ -59,6 +48,8 @@ class Proposal:
     rows: tuple[dict[str, str], ...]  # cells by column, numbers in the column's unit
     lines: tuple[int, ...]  # row of each in the user's own sheet
     questions: tuple[Question, ...]  # units to be told before they can be saved
+    # problems, doubts: what cannot be read, and how doubtful cells were read, by
+    # the user's rows
     problems: tuple[Problem, ...]
     doubts: tuple[Problem, ...]
     again: int  # rows that stand in the table already, word for word, and are left out
@@ -69,22 +60,11 @@ def propose_file(
 ) -> tuple[Proposal, ...]:
     """Return what a workbook or CSV would add to a ship folder; nothing is saved.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-    file : str or Path
-        The .xlsx or CSV file.
-    units : mapping of str to str, optional
-        Unit of a column of the sheet where its heading does not tell, as
-        ``{"thickness_mm": "in"}``.
+    ``file``: the .xlsx or CSV file. ``units``: unit of a column of the sheet where its
+    heading does not tell, as ``{"thickness_mm": "in"}``.
 
-    Raises
-    ------
-    RecordError
-        If the file cannot be read, or no sheet of it is a table.
-    InputError
-        If a unit is not known.
+    Raises RecordError if the file cannot be read, or no sheet of it is a table. Raises
+    InputError if a unit is not known.
     """
     path = Path(file)
     try:
@@ -143,7 +123,10 @@ def propose(
         if asked is not None:
             questions.append(asked)
         elif factor != 1.0:
-            read[match.column] = [_times(cell, factor) for cell in read[match.column]]
+            read[match.column] = [
+                f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell
+                for cell in read[match.column]
+            ]
     rows = [
         {
             name: str(cells[n])
@@ -152,7 +135,10 @@ def propose(
         }
         for n in range(len(lines))
     ]
-    old = [_held(row) for row in read_table(folder, table)[0]]
+    old = [
+        {name: cell.strip() for name, cell in row.items() if cell.strip()}
+        for row in read_table(folder, table)[0]
+    ]
     kept = [n for n, row in enumerate(rows) if row and row not in old]
     for n in kept if not problems else ():
         read_row(model, rows[n], Spot(file=raw.name, line=lines[n]), problems)
@@ -182,9 +168,7 @@ def _missing(raw: RawTable, table: str, matches: Sequence[Match]) -> Iterator[Pr
 
 
 def _layout(
-    raw: RawTable,
-    header: Sequence[str],
-    body: Sequence[tuple[int, tuple[str, ...]]],
+    raw: RawTable, header: Sequence[str], body: Sequence[tuple[int, tuple[str, ...]]]
 ) -> Iterator[Problem]:
     """Yield rows that do not fit under their heading, and headings that stand twice.
 
@@ -202,10 +186,6 @@ def _layout(
             spot = Spot(file=raw.name, line=None)
             found = f"two columns named {name!r}"
             yield spot.problem("", found, "one of each name")
-
-
-def _held(row: Mapping[str, str]) -> dict[str, str]:
-    return {name: cell.strip() for name, cell in row.items() if cell.strip()}
 
 
 def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
@@ -246,7 +226,3 @@ def _is_number(cell: object) -> bool:
     except ValueError:
         return False
     return True
-
-
-def _times(cell: object, factor: float) -> object:
-    return f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell

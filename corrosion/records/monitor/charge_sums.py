@@ -31,14 +31,12 @@ _BIN_SHIFT: Final = 40  # of the 52 bits of a float's fraction: leaves 12
 
 @dataclass(frozen=True, slots=True)
 class Sums:
-    """Sums by key; two of them add up to the sums of both.
-
-    ``part``: charge and magnitude of charge, shape (2, n), or of both rules, shape (4,
-    n): trapezoid, then step [C].
-    """
+    """Sums by key; two of them add up to the sums of both."""
 
     key: IntArray  # rising, shape (n,)
     whole: IntArray  # whole-number sums, exact, shape (rows, n)
+    # charge and magnitude of charge, shape (2, n), or of both rules, shape (4, n):
+    # trapezoid, then step [C]
     part: Array
 
     @classmethod
@@ -71,10 +69,8 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
 
     Parameters
     ----------
-    moments : ndarray
-        Never decreasing, shape (n,). [ns]
-    amps : ndarray
-        NaN where not known, shape (n,). [A]
+    moments, amps : ndarray
+        Never decreasing, shape (n,) [ns]; NaN where not known, shape (n,). [A]
 
     Returns
     -------
@@ -104,10 +100,8 @@ def hour_sums(
 
     Parameters
     ----------
-    moments : ndarray
-        Never decreasing, shape (n,). [ns]
-    amps : ndarray
-        NaN where not known, shape (n,). [A]
+    moments, amps : ndarray
+        Never decreasing, shape (n,) [ns]; NaN where not known, shape (n,). [A]
     longest : int
         Bin of the longest step that is not a gap.
     held : bool, optional
