@@ -71,8 +71,6 @@ _SETTLED: Final = """
 whose script is not loaded yet, which under load takes seconds. A drawing that was
 broken off is followed by the next at once.
 """
-_LEFT: Final[list[int]] = []
-"""Ports of servers that ended: what the browser compiled it knows by the address."""
 _SOON: Final = 3_000  # [ms], until the server has begun and ended to draw what is quick
 
 with_chromium = pytest.mark.skipif(
@@ -107,7 +105,9 @@ def _mib(process: int | str, file: str, row: str) -> float:
 @contextmanager
 def served(ships: Path) -> Iterator[Server]:
     """Start the dashboard for a folder of ships, and end it."""
-    port = _port()
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = int(probe.getsockname()[1])
     command = [sys.executable, "-m", "corrosion", "dashboard", str(ships)]
     with subprocess.Popen(
         [*command, "--port", str(port)],
@@ -121,17 +121,6 @@ def served(ships: Path) -> Iterator[Server]:
             yield Server(port, ships, process)
         finally:
             process.terminate()
-    _LEFT.append(port)
-
-
-def _port() -> int:
-    """Return a port that is free: if it can, one that a server has left."""
-    for port in (_LEFT.pop(), 0) if _LEFT else (0,):
-        with socket.socket() as probe, suppress(OSError):
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            probe.bind(("127.0.0.1", port))
-            return int(probe.getsockname()[1])
-    pytest.fail("no port is free")
 
 
 def _wait_for(port: int, process: "subprocess.Popen[bytes]") -> None:
