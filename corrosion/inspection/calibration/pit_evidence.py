@@ -29,6 +29,9 @@ class PitPrior:
     mended : float
         Chance of a weld afloat of a plate that is not through, over that of one that
         is. [-]
+    waits : float
+        Chance that a plate which is through waits for the dock, and is welded there, as
+        any other, or that nobody writes of its weld afloat. [-]
     again : float
         Standard deviation of what the logarithm of the next pit of a plate differs
         by from that of one that was welded. [-]
@@ -42,6 +45,7 @@ class PitPrior:
     hidden: float
     otherwise: float
     mended: float
+    waits: float
     again: float
 
 

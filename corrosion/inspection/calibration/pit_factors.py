@@ -19,11 +19,7 @@ from corrosion.inspection.calibration.slopes import spread_alike
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import lost_evenly
 from corrosion.inspection.pit_parts import pit_parts
-from corrosion.wastage.yard_looks import (
-    first_weld,
-    last_sound,
-    welds_by_place,
-)
+from corrosion.wastage.yard_looks import first_weld, last_sound, welds_by_place
 
 _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
@@ -140,6 +136,7 @@ class Plates:
                 hidden=given.value("pit_hidden_share"),
                 otherwise=given.value("pit_welded_otherwise_chance"),
                 mended=given.value("pit_afloat_otherwise_chance"),
+                waits=given.value("pit_leak_waits_chance"),
                 again=float(np.log(given["pit_next_factor"].geometric_sd)),
             ),
             PitEvidence(

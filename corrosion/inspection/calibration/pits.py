@@ -46,7 +46,7 @@ def pit_law(
     deep pits are: of its zone, and of the ship. Pits that were welded speak for the
     ship alone, for they are gone: what is left in their zone was shallower. The depth
     of a pit that was looked for speaks for its own zone alone. A plate that was welded
-    afloat was through, one that was in dock was not, or nobody wrote it: how fast that
+    afloat was through, one that was in dock was not, or waited for it: how fast that
     pit grew speaks for the ship and for the next of its own, which is as that one but
     for a normal error.
     """
@@ -202,9 +202,8 @@ def _through(prior: PitPrior, found: PitEvidence) -> tuple[Array, Array]:
 
     Both (zones,) [-].
     """
-    silent = prior.unnoticed + prior.unwelded - prior.hidden
     short = np.where(found.leaked, max(prior.mended, _LEAST), 1.0)
-    return short, np.where(found.leaked, 1.0, max(silent, _LEAST))
+    return short, np.where(found.leaked, 1.0, max(prior.waits, _LEAST))
 
 
 def _as_welded(
