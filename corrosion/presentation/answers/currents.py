@@ -13,8 +13,7 @@ from corrosion.history.natural_rate import flow_factor
 from corrosion.history.protected_paths import ProtectedPaths, paths_at
 from corrosion.hull.geometry.panels import Panels, hull_panels
 from corrosion.hull.injection import source_transfer
-from corrosion.hull.metal_unknowns import median_metals
-from corrosion.hull.own_metals import has_own_metals, own_metals
+from corrosion.hull.own_metals import has_own_metals, median_metals, own_metals
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import water_currents
 from corrosion.leakage.fault_currents import returns_ashore
