@@ -40,46 +40,24 @@ _BEFORE: Final = 5.0  # years that the last one is held against
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Failure:
-    """A ship that could not be estimated.
+    """A ship that could not be estimated."""
 
-    Attributes
-    ----------
-    folder : str
-        Her folder, from the fleet's directory on.
-    reason : str
-        Every problem, a line each.
-    """
-
-    folder: str
-    reason: str
+    folder: str  # her folder, from the fleet's directory on
+    reason: str  # every problem, a line each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """One ship to be estimated, and with what.
+    """One ship to be estimated, and with what."""
 
-    Attributes
-    ----------
-    name : str
-        Her folder, from the fleet's directory on.
-    folder : Path
-        The same, complete.
-    digest : str
-        Digest of its content when the work was given out.
-    samples, seed : int
-        Number of samples and seed.
-    as_of : date
-        Date of the estimate.
-    program : str
-        Digest of the program that gives out the work.
-    """
-
-    name: str
-    folder: Path
-    digest: str
+    name: str  # her folder, from the fleet's directory on
+    folder: Path  # the same, complete
+    digest: str  # digest of its content when the work was given out
+    # samples, seed: number of samples and seed
     samples: int
     seed: int
-    as_of: date
+    as_of: date  # date of the estimate
+    # digest of the program that gives out the work
     program: str = field(default_factory=program)
 
     @property

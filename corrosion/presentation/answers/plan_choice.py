@@ -16,12 +16,10 @@ from corrosion.results import Estimate
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRow:
-    """One zone that could be gauged.
-
-    ``value``: worth of gauging it alone, in chance below limit times consequence [-].
-    """
+    """One zone that could be gauged."""
 
     card: ZoneCard  # what a card tells of it
+    # worth of gauging it alone, in chance below limit times consequence [-]
     value: float
     chance_now: float  # chance to be below a limit at the date of the estimate [-]
     readings: int  # readings that tell most
@@ -32,17 +30,15 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What a chosen set comes to.
-
-    ``decisions``: zones, gauged or not, of which it is expected to change what is done:
-    dealt with at once, renewed at the docking, gauged again, left [-]. ``risk_left``:
-    share of the ship's chance times consequence that lies in other zones [-].
-    """
+    """What a chosen set comes to."""
 
     rows: tuple[PlanRow, ...]  # what is chosen, the most an hour first
     hours: float  # what it takes [h]
     deficits: float  # zones below a limit today that it is expected to find [-]
+    # zones, gauged or not, of which it is expected to change what is done: dealt with
+    # at once, renewed at the docking, gauged again, left [-]
     decisions: float
+    # share of the ship's chance times consequence that lies in other zones [-]
     risk_left: float
 
 

@@ -23,15 +23,14 @@ from corrosion.records.ship import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultState:
-    """A system with one fault.
-
-    ``amps``: into the hull: a magnitude for alternating current, positive from the
-    circuit into the steel for direct current [A]. ``light``, shape (conductors,): light
-    of each lamp over that on a healthy system; empty without lamps [-].
-    """
+    """A system with one fault."""
 
     hull_volts: Any  # each conductor to hull; complex for alternating current [V]
+    # into the hull: a magnitude for alternating current, positive from the circuit into
+    # the steel for direct current [A]
     amps: float
+    # shape (conductors,): light of each lamp over that on a healthy system;
+    # empty without lamps [-]
     light: Array
     pictures: tuple[Picture, ...]  # what each lamp looks like; empty without lamps
     words: str  # what the lamps say

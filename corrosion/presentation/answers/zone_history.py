@@ -20,13 +20,10 @@ _FAULTS: Final = 8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """What held over a span of years.
+    """What held over a span of years."""
 
-    ``kind``: ``fault``; a supply, ``dock`` or ``aground``; ``older paint`` or
-    ``paint``. ``begun``, ``ended``: calendar years with fraction.
-    """
-
-    kind: str
+    kind: str  # `fault`; a supply, `dock` or `aground`; `older paint` or `paint`
+    # begun, ended: calendar years with fraction
     begun: float
     ended: float
     words: str  # what it was
@@ -34,13 +31,12 @@ class Stay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slope:
-    """The line through the last two mean gaugings: where it stands, and its slope.
+    """The line through the last two mean gaugings: where it stands, and its slope."""
 
-    ``year``, ``mm``: the later gauging. ``from_year``, ``from_mm``: the earlier one.
-    """
-
+    # from_year, from_mm: the earlier gauging
     from_year: float
     from_mm: float
+    # year, mm: the later one
     year: float
     mm: float
 
@@ -52,21 +48,19 @@ class Slope:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ZoneHistory:
-    """One zone over the years.
-
-    ``fan``, ``gaugings``: from :func:`corrosion.presentation.answers.history.fan` and
-    ``zone_gaugings``. ``now``, ``horizon``: date of the estimate and next docking, as
-    calendar years. ``faults``, ``berths``, ``paint``: what stood, how she lay, which
-    coat; in order of time.
-    """
+    """One zone over the years."""
 
     zone: str  # its id
+    # fan, gaugings: from
+    # `corrosion.presentation.answers.history.fan` and `zone_gaugings`
     fan: pd.DataFrame
     gaugings: pd.DataFrame
     limit_mm: float  # least mean thickness allowed [mm]
+    # now, horizon: date of the estimate and next docking, as calendar years
     now: float
     horizon: float
     slope: Slope | None  # None where there are not two mean gaugings
+    # faults, berths, paint: what stood, how she lay, which coat; in order of time
     faults: tuple[Stay, ...]
     berths: tuple[Stay, ...]
     paint: tuple[Stay, ...]

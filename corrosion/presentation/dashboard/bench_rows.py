@@ -36,14 +36,12 @@ class BadReading(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """One row as it stands on the bench; the text may be anything.
-
-    ``what``: ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
-    ``monitor``. ``conductor``, ``text``: on which conductor; what was typed.
-    """
+    """One row as it stands on the bench; the text may be anything."""
 
     number: int  # its place on the bench, from 1
+    # `hull` or a conductor (volts against that), `clamp`, `insulation` or `monitor`
     what: str
+    # conductor, text: on which conductor; what was typed
     conductor: str
     text: str
     meter: float  # input resistance of the voltmeter [Ω]

@@ -29,19 +29,17 @@ _SHORTEST: Final = 1.0 / 14.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patch:
-    """Where one zone is drawn.
+    """Where one zone is drawn."""
 
-    ``x``, ``y``, shape (n,): corners in order: frames, and girth from the keel, port
-    positive [m]. ``width``, ``height``: room for words about the centre: in frames, and
-    in girth [m]. ``beneath``: whether it lies in a row beneath the shell, with room for
-    words beside it.
-    """
-
+    # x, y, shape (n,): corners in order: frames, and girth from the
+    # keel, port positive [m]
     x: Array
     y: Array
     centre: tuple[float, float]  # where its marker and its words stand, same axes
+    # width, height: room for words about the centre: in frames, and in girth [m]
     width: float
     height: float
+    # whether it lies in a row beneath the shell, with room for words beside it
     beneath: bool = False
 
 
@@ -55,17 +53,14 @@ class Lane:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShellLayout:
-    """The whole drawing: patches, waterlines and lanes.
-
-    ``waterline``, shape (m,): girth from the keel to the waterline; starboard is its
-    negative [m]. ``left``, ``right``, ``bottom``, ``top``: ends of the drawing, in
-    frames and metres of girth.
-    """
+    """The whole drawing: patches, waterlines and lanes."""
 
     patches: tuple[Patch, ...]  # one a zone, in the order of the table
     frames: Array  # frames along the waterlines
+    # shape (m,): girth from the keel to the waterline; starboard is its negative [m]
     waterline: Array
     lanes: tuple[Lane, ...]  # what the parts of the drawing are called
+    # left, right, bottom, top: ends of the drawing, in frames and metres of girth
     left: float
     right: float
     bottom: float

@@ -16,17 +16,15 @@ Moments = npt.NDArray[np.datetime64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One fault: it may have stood from ``start``, stood from ``found`` to ``end``.
-
-    ``start``, ``found``, ``end``: beginning by the estimate, when found, when cleared
-    (or the present). ``fault``, ``current``, ``text``: id, kind of current, and what
-    hovering tells.
-    """
+    """One fault: it may have stood from ``start``, stood from ``found`` to ``end``."""
 
     row: float  # its height on paper, rows counted downwards
+    # start, found, end: beginning by the estimate, when found, when cleared
+    # (or the present)
     start: np.datetime64
     found: np.datetime64
     end: np.datetime64
+    # fault, current, text: id, kind of current, and what hovering tells
     fault: str
     current: str
     standing: bool  # whether it still stands
@@ -46,17 +44,15 @@ class Berthing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """Everything that is drawn, arranged.
+    """Everything that is drawn, arranged."""
 
-    ``bars``: faults, system by system, those that stood together on separate rows.
-    ``systems``: names of the systems and the middle of their rows. ``start``, ``end``:
-    ends of the time axis.
-    """
-
+    # faults, system by system, those that stood together on separate rows
     bars: tuple[Bar, ...]
+    # names of the systems and the middle of their rows
     systems: tuple[tuple[str, float], ...]
     berths: tuple[Berthing, ...]  # berths, drawn in one band at ``rows + 0.5``
     rows: float  # rows that the faults take
+    # start, end: ends of the time axis
     start: np.datetime64
     end: np.datetime64
 

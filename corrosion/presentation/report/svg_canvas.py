@@ -48,19 +48,17 @@ def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
 
 @dataclass(kw_only=True)
 class Canvas:
-    """One drawing in the making.
-
-    ``width``, ``height``: size of the paper [px]. ``left``, ``right``, ``top``,
-    ``bottom``: margins about the plot [px]. ``x``, ``y``: values at the left and right,
-    and at the bottom and top, of the plot.
-    """
+    """One drawing in the making."""
 
     height: int
+    # left, right, top, bottom: margins about the plot [px]
     left: int = 70
     right: int = 12
     top: int
+    # x, y: values at the left and right, and at the bottom and top, of the plot
     x: tuple[float, float]
     y: tuple[float, float]
+    # width, height: size of the paper [px]
     width: int = 1000
     bottom: int = 48
     parts: list[str] = field(default_factory=list)  # what has been drawn so far

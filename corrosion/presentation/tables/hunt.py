@@ -17,12 +17,10 @@ _HEADS: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """The steps of one kind.
-
-    ``head``, ``caution``: what it is, and what can hurt: it is read first.
-    """
+    """The steps of one kind."""
 
     act: str  # what is done
+    # head, caution: what it is, and what can hurt: it is read first
     head: str
     caution: str
     table: Table  # a row a step, numbered through the whole hunt
