@@ -141,7 +141,7 @@ class AlternatingCharges:
         self._turned = (phasor * unit[:, None]).swapaxes(0, 1)
         self._board = amps[..., count:], transfer[:, count:]
         self._lamps: Array | None = None
-        self._driven = np.empty(0)
+        self._driven: Array = np.empty((0, 0))
 
     def driving(self, side: Array) -> Array:
         """Return what drives metal to one side, as of direct current."""
@@ -159,7 +159,7 @@ class AlternatingCharges:
             carried = (lamps.real @ there) * real + (lamps.imag @ there) * imaginary
             self._lamps = np.maximum(carried, 0.0)
             found += self._lamps
-        return found
+        return np.asarray(found)
 
     def charged(
         self, duration: Array, share: Array, to_kg: tuple[Array, Array]
