@@ -250,12 +250,9 @@ def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, flo
 def anode_rows(inputs: ModelInputs, history: LossHistory) -> list[dict[str, Any]]:
     """Return one row a group of anodes: what it does at the date of the estimate.
 
-    Returns
-    -------
-    list of dict
-        ``amps`` that leave it, ``mv`` of the steel about it, ``left_percent`` of its
-        net mass, ``gone_by`` at this current (None: not within a century), charge
-        ``eaten_ah`` and ``relieved_ah`` by whom since it was last renewed.
+    Returns ``amps`` that leave it, ``mv`` of the steel about it, ``left_percent`` of
+    its net mass, ``gone_by`` at this current (None: not within a century), charge
+    ``eaten_ah`` and ``relieved_ah`` by whom since it was last renewed.
     """
     groups = anode_groups(inputs.ship, inputs.hull)
     order = sorted(groups, key=lambda one: one.size is None)  # as the history has them

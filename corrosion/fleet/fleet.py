@@ -93,10 +93,7 @@ class Fleet:
 def ship_folders(folder: str | Path) -> list[Path]:
     """Return every ship folder under a directory, and the directory if it is one.
 
-    Raises
-    ------
-    InputError
-        If there is none.
+    Raises InputError if there is none.
     """
     root = Path(folder)
     found = sorted({path.parent for sign in _SIGNS for path in root.rglob(sign)})

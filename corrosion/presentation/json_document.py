@@ -62,10 +62,7 @@ def commands() -> tuple[str, ...]:
 def json_schema(command: str | None = None) -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of one command's document, or of all.
 
-    Raises
-    ------
-    LookupFailed
-        If there is no such command.
+    Raises LookupFailed if there is no such command.
     """
     names = commands()
     if command is not None and command not in names:
@@ -130,12 +127,7 @@ def _object(shape: Mapping[str, Any]) -> dict[str, Any]:
 def document(command: str, answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return an answer as the command writes it: with its schema, and every key.
 
-    Parameters
-    ----------
-    command : str
-        Whose answer it is.
-    answer : mapping
-        Numbers, text and None.
+    ``command``: whose answer it is. ``answer``: numbers, text and None.
     """
     head = {"schema": SCHEMA, "version": __version__, "units": _units()}
     filled: dict[str, Any] = _filled(_keys()[command], answer)

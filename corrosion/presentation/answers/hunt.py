@@ -133,26 +133,11 @@ def resumed_hunt(
 ) -> dict[str, Any]:
     """Return the hunt sheet of a hunt that was written down, and its next step.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    progress : Progress
-        How far the hunt has come: :func:`progress_in`.
-    as_of, samples, seed, dangers
-        As of :func:`hunt_result`.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``.
-
-    Raises
-    ------
-    LookupFailed
-        If a row names a circuit that the system has not.
-    InputError
-        If what was opened rules out every circuit; it names what stands open.
+    ``progress``: how far the hunt has come: :func:`progress_in`. ``as_of``,
+    ``samples``, ``seed``, ``dangers``: as of :func:`hunt_result`. Returns the JSON
+    object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``. Raises
+    LookupFailed if a row names a circuit that the system has not. Raises InputError if
+    what was opened rules out every circuit; it names what stands open.
     """
     try:
         answer = hunt_result(

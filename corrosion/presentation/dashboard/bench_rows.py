@@ -176,11 +176,8 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
 def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
     """Return one row as a row of readings.csv; None: nothing was typed.
 
-    Raises
-    ------
-    BadReading
-        If what was typed is no number, one that cannot be, or volts of a conductor
-        against itself.
+    Raises BadReading if what was typed is no number, one that cannot be, or volts of a
+    conductor against itself.
     """
     if not typed.text:
         return None

@@ -57,12 +57,8 @@ def _answers() -> ResultCache:
 def ship(folder: str, digest: str) -> Ship:
     """Return the ship of a folder whose content has a digest.
 
-    Raises
-    ------
-    RecordError
-        If the folder has problems.
-    InputError
-        If it was changed while it was read: nothing is kept under a wrong digest.
+    Raises RecordError if the folder has problems. Raises InputError if it was changed
+    while it was read: nothing is kept under a wrong digest.
     """
     one = read_ship(folder)
     if folder_digest(folder) != digest:
@@ -79,12 +75,8 @@ def _sampling(key: Sampled) -> dict[str, Any]:
 def estimate(key: Sampled, one: Ship) -> Estimate:
     """Return the estimate of a ship.
 
-    Parameters
-    ----------
-    key : tuple
-        Digest of the folder, date of the estimate, samples, seed.
-    one : Ship
-        The ship whose folder has that digest.
+    ``key``: digest of the folder, date of the estimate, samples, seed. ``one``: the
+    ship whose folder has that digest.
     """
     words = "Walking through her records, sample by sample …"
 

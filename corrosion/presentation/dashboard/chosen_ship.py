@@ -79,12 +79,8 @@ def may_write(folder: Path) -> bool:
 def choose(masthead: Masthead) -> Chosen:
     """Read the ship that the masthead names.
 
-    Raises
-    ------
-    InputError
-        If there is no ship to choose.
-    RecordError
-        If the ship folder has problems.
+    Raises InputError if there is no ship to choose. Raises RecordError if the ship
+    folder has problems.
     """
     asked = masthead()
     # The digest is the key of all that is kept: taken before the ship is read, and

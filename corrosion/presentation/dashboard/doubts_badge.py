@@ -24,12 +24,8 @@ def reserve() -> None:
 def fill(ship: Ship, result: Estimate | None) -> None:
     """Draw the badge: every doubt of the estimate, or what her records alone raise.
 
-    Parameters
-    ----------
-    ship : Ship
-        As read.
-    result : Estimate or None
-        Hers, where one is at hand; a page that needs none waits for none.
+    ``ship``: as read. ``result``: hers, where one is at hand; a page that needs none
+    waits for none.
     """
     if result is None:
         found = worst_first([(one.weight, [str(one)]) for one in ship.doubts])
@@ -44,10 +40,7 @@ def fill(ship: Ship, result: Estimate | None) -> None:
 def fill_of_fleet(ships: pd.DataFrame) -> None:
     """Draw the badge of all ships: each doubt behind its ship's name.
 
-    Parameters
-    ----------
-    ships : DataFrame
-        Of :class:`corrosion.fleet.fleet.Fleet`.
+    ``ships``: of :class:`corrosion.fleet.fleet.Fleet`.
     """
     found = [
         f"{row['ship']}: {doubt}"

@@ -49,15 +49,8 @@ def for_phones() -> bool:
 def checked_address(text: str) -> str:
     """Return an address of this machine on which telephones may be served.
 
-    Parameters
-    ----------
-    text : str
-        An IP address, of one interface.
-
-    Raises
-    ------
-    InputError
-        If it is no IP address, stands for every interface, or is not this machine's.
+    ``text``: an IP address, of one interface. Raises InputError if it is no IP address,
+    stands for every interface, or is not this machine's.
 
     Examples
     --------

@@ -31,18 +31,10 @@ class ResultCache:
     def get(self, key: Hashable, make: Callable[[], T]) -> T:
         """Return what is kept under a key, or make it and keep it.
 
-        Parameters
-        ----------
-        key : hashable
-            Names the result: content of the folder, inputs, kind.
-        make : callable
-            Makes it; what it raises is raised here, and nothing is kept. It runs
-            without the lock, so that nobody waits for somebody else's ship.
-
-        Returns
-        -------
-        object
-            Shared by all who ask: never change it.
+        ``key``: names the result: content of the folder, inputs, kind. ``make``: makes
+        it; what it raises is raised here, and nothing is kept. It runs without the
+        lock, so that nobody waits for somebody else's ship. Returns shared by all who
+        ask: never change it.
         """
         with self._lock:
             if key in self._kept:

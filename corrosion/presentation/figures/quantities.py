@@ -111,10 +111,7 @@ LEAVING: Final = Quantity(
 def quantity_of(name: str) -> Quantity:
     """Return how a column of the zones table is read.
 
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    Raises LookupFailed if zones are not coloured by that column.
     """
     if name not in QUANTITIES:
         what = "quantity"

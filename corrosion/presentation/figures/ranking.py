@@ -32,15 +32,10 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     The chance counts both ways of being below: the zone's mean, and the deepest pit;
     so both are drawn, with lines that hold four estimates in five.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        The estimate's zones table, the most urgent first: ``zone``, ``rank``,
-        ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
-        ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
-        as shall be shown.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
+    ``zones``: the estimate's zones table, the most urgent first: ``zone``, ``rank``,
+    ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
+    ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows as
+    shall be shown.
     """
     words = ranking_words(zones, units)
     zones, mm = table_columns.in_units(zones, units), units.of("mm")[1]

@@ -75,19 +75,10 @@ class ShellLayout:
 def girth(form: Form, frames: Array, depth: float) -> Array:
     """Return the girth from the keel up to a depth, along the frames.
 
-    Parameters
-    ----------
-    form : Form
-        Main dimensions; the hull is the one that the estimate computes with.
-    frames : ndarray, shape (m,)
-        Frames, 0 at the forward perpendicular. [-]
-    depth : float
-        Below the waterline; negative is above it. [m]
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Girth; zero at and below the keel. [m]
+    ``form``: main dimensions; the hull is the one that the estimate computes with.
+    ``frames``, shape (m,): frames, 0 at the forward perpendicular [-]. ``depth``: below
+    the waterline; negative is above it [m]. Returns girth; zero at and below the keel
+    [m].
     """
     if depth >= form.draught:
         return np.zeros(len(frames))
@@ -107,13 +98,8 @@ def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     Zones inside the hull, parts that hang on a joint (column ``bonded_to``, where the
     table has it) and zones that would hide a larger one lie in rows beneath.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        Columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m`` and
-        ``exposure``; a row a zone.
-    form : Form
-        Main dimensions.
+    ``zones``: columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``
+    and ``exposure``; a row a zone. ``form``: main dimensions.
     """
     rows = rows_of(zones)
     end = form.length / form.frame_spacing

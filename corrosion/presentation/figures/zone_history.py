@@ -55,14 +55,8 @@ def zone_history_figure(
 ) -> go.Figure:
     """Draw one zone's thickness over the years, with faults, berths and paint beneath.
 
-    Parameters
-    ----------
-    shown : ZoneHistory
-        From :func:`corrosion.presentation.answers.zone_history.zone_history`.
-    palette : mapping of str to str
-        Colours by name, of the theme that is shown.
-    units : UnitSystem, optional
-        In which thickness is read.
+    ``shown``: from :func:`corrosion.presentation.answers.zone_history.zone_history`.
+    ``palette``: colours by name, of the theme that is shown.
     """
     by, mm = units.of("mm")
     unit = _Unit(mm, 1 if units is METRIC else 0)

@@ -46,15 +46,7 @@ def shell_svg(
 ) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
-    Parameters
-    ----------
-    zones, form, colour
-        As there.
-
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    Raises LookupFailed if zones are not coloured by that column.
     """
     asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)

@@ -26,12 +26,7 @@ _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
     """Return round numbers, evenly spaced, between two ends.
 
-    Parameters
-    ----------
-    low, high : float
-        Ends, low < high. [-]
-    count : int, optional
-        About how many at most. [-]
+    ``low``, ``high``: ends, low < high [-]. ``count``: about how many at most [-].
 
     Examples
     --------

@@ -63,14 +63,8 @@ def measures_svg(
 ) -> str:
     """Draw each measure's median and interval of steel kept, on white paper.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``measure`` and ``kept_kg`` with p10, p50, p90. [kg]
-    caption : str
-        The sentence that it bears out.
-    units : UnitSystem, optional
-        In which masses are read.
+    ``rows``: ``measure`` and ``kept_kg`` with p10, p50, p90 [kg]. ``caption``: the
+    sentence that it bears out.
     """
     by, kg = units.of("kg")
     top = 1.05 * by * scale_top(rows) or 1.0

@@ -263,13 +263,8 @@ def _written() -> dict[str, list[dict[str, str]]]:
 def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Column, ...]:
     """Return a table's columns as ``columns.csv`` has them.
 
-    Parameters
-    ----------
-    table : str
-        Its name there.
-    **made
-        ``cell``, ``beneath``, ``drawing`` and ``marked`` of :class:`Column`, each by
-        the key of the columns that have one.
+    ``table``: its name there. ``**made``: ``cell``, ``beneath``, ``drawing`` and
+    ``marked`` of :class:`Column`, each by the key of the columns that have one.
     """
     return tuple(_column(row, made) for row in _written()[table])
 
