@@ -17,9 +17,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
-    threadpool_limits,
-)
+from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]  # it carries no types
 
 from corrosion.foundation.cache import nothing_large, program
 from corrosion.foundation.errors import CorrosionError, InputError

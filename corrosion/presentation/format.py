@@ -137,10 +137,7 @@ def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...
 
 
 def interval(
-    row: Mapping[str, Any],
-    name: str = "",
-    unit: str = "",
-    units: UnitSystem = METRIC,
+    row: Mapping[str, Any], name: str = "", unit: str = "", units: UnitSystem = METRIC
 ) -> str:
     """Return a median with the interval that holds four estimates in five.
 

@@ -8,11 +8,7 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR, MILLIAMPERE, MINUTE
 from corrosion.inspection.fault_finding.probabilities import Seen
-from corrosion.inspection.fault_finding.progress import (
-    Progress,
-    next_step,
-    progress_of,
-)
+from corrosion.inspection.fault_finding.progress import Progress, next_step, progress_of
 from corrosion.inspection.fault_finding.sheet import hunt_table
 from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.hunt_words import next_words

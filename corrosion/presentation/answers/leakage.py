@@ -102,13 +102,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
         "current": row["current"],
         **{
             name: {s: json_value(row[f"{name}_{s}"]) for s in STATISTICS}
-            for name in (
-                "resistance_ohm",
-                "amps",
-                "amps_ac",
-                "amps_dc",
-                "water_share",
-            )
+            for name in ("resistance_ohm", "amps", "amps_ac", "amps_dc", "water_share")
         },
         "hull_volts": {},
         "lamp_volts": {},

@@ -12,11 +12,7 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
 from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.planning.days import by_days
-from corrosion.inspection.planning.joint import (
-    further_hours,
-    joint_plan,
-    worth_alone,
-)
+from corrosion.inspection.planning.joint import further_hours, joint_plan, worth_alone
 from corrosion.inspection.planning.plan import Candidates, left_out
 from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
@@ -198,10 +194,7 @@ def _planned(
         ],
         "days": [asdict(day) for day in by_days(candidates, plan, day_hours=day_hours)],
         "further": [{"hours": h, "value": v, "gain": gain} for h, v, gain in more],
-        "left_out": {
-            "zones": list(rest.zones[:_SHOWN]),
-            "share_of_risk": rest.share,
-        },
+        "left_out": {"zones": list(rest.zones[:_SHOWN]), "share_of_risk": rest.share},
         "told_enough": [rows[k].zone for k in again if could.renewals[k] < _ENOUGH],
         "settled": [
             row.zone

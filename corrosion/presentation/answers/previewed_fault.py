@@ -23,14 +23,7 @@ from corrosion.leakage.neutral_point import (
 from corrosion.leakage.preview import Preview, preview
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import as_written
-from corrosion.records.ship import (
-    Berth,
-    Fault,
-    Reading,
-    Readings,
-    Ship,
-    System,
-)
+from corrosion.records.ship import Berth, Fault, Reading, Readings, Ship, System
 
 Sampling = tuple[int, int]
 """Number of samples, and seed."""

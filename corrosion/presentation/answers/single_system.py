@@ -14,11 +14,7 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.records.ship import (
-    Picture,
-    Ship,
-    System,
-)
+from corrosion.records.ship import Picture, Ship, System
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -125,9 +125,7 @@ def serve(
     allow_children(allowed=False)  # pages are drawn by threads
     import streamlit as st  # noqa: PLC0415 - slow
     from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
-    from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
-        TrustedHostMiddleware,
-    )
+    from starlette.middleware.trustedhost import TrustedHostMiddleware  # noqa: PLC0415 - likewise
 
     _share_one_heap()
     ask_nobody()

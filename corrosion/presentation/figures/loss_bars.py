@@ -10,11 +10,7 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import (
-    column,
-    in_units,
-    places,
-)
+from corrosion.presentation.figures.table_columns import column, in_units, places
 from corrosion.presentation.units import METRIC, UnitSystem
 
 _SHARES: Final[Mapping[str, tuple[str, str]]] = {

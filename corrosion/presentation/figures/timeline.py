@@ -47,10 +47,7 @@ def fault_timeline(
     figure.update_yaxes(
         range=[plan.rows + 1.2, -0.8],
         tickvals=[*(at for _, at in plan.systems), plan.rows + 0.5],
-        ticktext=[
-            *(name.replace(" ", between) for name, _ in plan.systems),
-            "berth",
-        ],
+        ticktext=[*(name.replace(" ", between) for name, _ in plan.systems), "berth"],
         showgrid=False,
         ticks="",
         fixedrange=True,

@@ -5,11 +5,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.inspection import cautions
 from corrosion.presentation import explanation_words, hunt_words, sentences
-from corrosion.presentation.answers.dangers import (
-    dangers_of,
-    gauging_cautions,
-    grouped,
-)
+from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions, grouped
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.format import counted, number, percent, quantity, whole
 from corrosion.presentation.tables import (
