@@ -1,7 +1,7 @@
 """From tables and arrays to JSON: numbers, text and None, a row an object."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -46,13 +46,11 @@ def rows(table: "pd.DataFrame") -> list[dict[str, Any]]:
     return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
 
 
-def row_to_json(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
-    """Return a table's row as an object; True marks a summed-up quantity."""
+def row_to_json(row: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    """Return a table's row as an object; what is no column is a summed-up quantity."""
     return {
-        name: (
-            {key: json_value(row[f"{name}_{key}"]) for key in STATISTICS}
-            if summed
-            else json_value(row[name])
-        )
-        for name, summed in names.items()
+        name: json_value(row[name])
+        if name in row
+        else {key: json_value(row[f"{name}_{key}"]) for key in STATISTICS}
+        for name in names
     }

@@ -5,7 +5,7 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 
 import math
 import re
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
@@ -56,23 +56,18 @@ def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:
 
     Raises InputError if a date is unreadable or a number impossible.
     """
-    return list(_chosen(ticked, ship))
-
-
-def _chosen(ticked: MeasureChoice, ship: Ship) -> Iterator[Measure]:
-    if ticked.transformers:
-        yield possible.isolating_transformers()
-    if ticked.isolators:
-        yield possible.galvanic_isolators()
+    found = [possible.isolating_transformers()] * ticked.transformers
+    found += [possible.galvanic_isolators()] * ticked.isolators
     if ticked.alarm_ohm is not None:
-        yield possible.detected_above(ticked.alarm_ohm, hours=ticked.alarm_hours)
+        found += [possible.detected_above(ticked.alarm_ohm, hours=ticked.alarm_hours)]
     if ticked.circuits:
-        yield possible.repaired(ship, ticked.circuits)
+        found += [possible.repaired(ship, ticked.circuits)]
     if ticked.joint is not None:
-        yield possible.renewed_joint(ship, ticked.joint)
+        found += [possible.renewed_joint(ship, ticked.joint)]
     if ticked.painted is not None:
         when = as_written(ticked.paint_date)
-        yield possible.renewed_paint(ship, ticked.painted, when)
+        found += [possible.renewed_paint(ship, ticked.painted, when)]
+    return found
 
 
 def hours_of(limits: str) -> list[float]:

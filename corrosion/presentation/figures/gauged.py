@@ -27,9 +27,7 @@ def gauged_against_predicted(
     by, mm = units.of("mm")
     table = table_columns.in_units(table, units)
     measured = table_columns.column(table, "measured_mm")
-    low, middle, high = (
-        table_columns.column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
-    )
+    low, middle, high = table_columns.quantile_columns(table, "predicted_mm")
     sd = table_columns.column(table, "sd_mm")
     inside = (measured >= low) & (measured <= high)
     tall = max(400, 22 * len(table) + 110)

@@ -55,12 +55,9 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
     ratio = 2.2 * size / float(size.max())
     hidden = {"visible": False}
     figure.update_layout(
-        coloraxis={
-            "cmin": -reach,
-            "cmax": reach,
-            "colorscale": theme.colorscale(theme.DIVERGING),
-            "colorbar": {"title": {"text": f"{label} ({unit})", "side": "right"}},
-        },
+        coloraxis=theme.colour_axis(
+            (-reach, reach), theme.DIVERGING, f"{label} ({unit})"
+        ),
         scene={
             "aspectmode": "manual",
             "aspectratio": dict(zip("xyz", ratio.tolist(), strict=True)),

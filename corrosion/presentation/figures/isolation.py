@@ -9,7 +9,12 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, in_units, rows_of
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    quantile_columns,
+    rows_of,
+)
 from corrosion.presentation.format import duration, percent
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -23,7 +28,7 @@ def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Fi
     said = saved_words(limits, units)
     limits, kg = in_units(limits, units), units.of("kg")[1]
     hours = column(limits, "within_hours")
-    low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
+    low, middle, high = quantile_columns(limits, "saved_kg")
     words = _each(limits, kg)
     figure = theme.new_figure(400, said)
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")

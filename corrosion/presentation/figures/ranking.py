@@ -45,9 +45,7 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     hover = [_hover(row, mm) for row in rows]
     customdata = np.array([[zone] for zone in zones["zone"]], dtype=object)
     for stem, colour, wide, size, symbol, words in _INTERVALS:
-        low, middle, high = (
-            table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
-        )
+        low, middle, high = table_columns.quantile_columns(zones, stem)
         span = np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel()
         each = np.repeat(np.array(names, dtype=object), 3)
         theme.add_line(figure, span, each, colour, wide, opacity=0.45)

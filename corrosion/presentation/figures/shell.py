@@ -178,14 +178,11 @@ def _add_markers(
         unselected={"marker": {"opacity": 0.0}},
     )
     figure.update_layout(
-        coloraxis={
-            "cmin": low * asked.factor,
-            "cmax": high * asked.factor,
-            "colorscale": theme.colorscale(asked.stops),
-            "colorbar": {
-                "title": {"text": f"{asked.label} ({asked.unit})", "side": "right"}
-            },
-        }
+        coloraxis=theme.colour_axis(
+            (low * asked.factor, high * asked.factor),
+            asked.stops,
+            f"{asked.label} ({asked.unit})",
+        )
     )
 
 

@@ -16,6 +16,12 @@ def column(table: pd.DataFrame, name: str) -> Array:
     return table[name].to_numpy(dtype=np.float64, na_value=np.nan)
 
 
+def quantile_columns(table: pd.DataFrame, stem: str) -> tuple[Array, Array, Array]:
+    """Return p10, p50 and p90 of a quantity, as :func:`column` returns each."""
+    low, middle, high = (column(table, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
+    return low, middle, high
+
+
 _MEASURED: Final = re.compile(r"_(mm|kg)(_mean|_p10|_p50|_p90)?$")
 
 

@@ -12,6 +12,7 @@ from string import Template
 from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
+from plotly.colors import hex_to_rgb, sample_colorscale
 
 from corrosion.presentation.format import THOUSANDS
 
@@ -80,12 +81,8 @@ def translucent(colour: str, opacity: float) -> str:
     >>> translucent("#0a0b0c", 0.5)
     'rgba(10,11,12,0.5)'
     """
-    red, green, blue = _channels(colour)
+    red, green, blue = hex_to_rgb(colour)
     return f"rgba({red},{green},{blue},{opacity:g})"
-
-
-def _channels(colour: str) -> tuple[int, int, int]:
-    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
 
 def contrast(one: str, other: str) -> float:
@@ -110,7 +107,7 @@ def contrast(one: str, other: str) -> float:
 def _luminance(colour: str) -> float:
     red, green, blue = (
         c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
-        for c in (channel / 255.0 for channel in _channels(colour))
+        for c in (channel / 255.0 for channel in hex_to_rgb(colour))
     )
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
@@ -128,20 +125,21 @@ def at_share(scale: Sequence[str], share: float) -> str:
     >>> at_share(("#000000", "#646464"), 0.5)
     '#323232'
     """
-    place = min(max(share, 0.0), 1.0) * (len(scale) - 1)
-    index = min(int(place), len(scale) - 2)
-    mixed = (
-        round(a + (b - a) * (place - index))
-        for a, b in zip(
-            _channels(scale[index]), _channels(scale[index + 1]), strict=True
-        )
-    )
-    return "#" + "".join(f"{channel:02x}" for channel in mixed)
+    place = min(max(share, 0.0), 1.0)
+    (mixed,) = sample_colorscale(list(scale), place, colortype="tuple")
+    return "#" + "".join(f"{round(255.0 * channel):02x}" for channel in mixed)
 
 
-def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
-    """Return a scale of evenly spaced stops in Plotly's form."""
-    return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
+def colour_axis(
+    ends: tuple[float, float], stops: Sequence[str], label: str
+) -> dict[str, Any]:
+    """Return a scale of evenly spaced stops in Plotly's form; ``label``: its words."""
+    return {
+        "cmin": ends[0],
+        "cmax": ends[1],
+        "colorscale": list(stops),
+        "colorbar": {"title": {"text": label, "side": "right"}},
+    }
 
 
 def _template(mode: Mode) -> go.layout.Template:

@@ -152,14 +152,8 @@ def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
         hunt_result(
-            ship,
-            system.name,
-            lies=lies,
-            as_of=result.as_of,
-            samples=result.samples,
-            seed=result.seed,
+            ship, system.name, lies=lies, as_of=result.as_of, dangers=dangers_of(result)
         )
-        | {"dangers": dangers_of(result)}  # her holes too, which the history left out
         for system in ship.systems
         if system.name in known
     )
