@@ -42,15 +42,9 @@ ACCOUNTS = (
 
 @dataclass(frozen=True, eq=False)
 class ResultTable:
-    """A table of results, of which a data frame is made where one is asked for.
+    """A table of results, of which a data frame is made where one is asked for."""
 
-    Attributes
-    ----------
-    columns : mapping of str to ndarray
-        Values by name, all of one length.
-    """
-
-    columns: Mapping[str, Any]
+    columns: Mapping[str, Any]  # arrays of values by name, all of one length
 
     @cached_property
     def frame(self) -> "pd.DataFrame":

@@ -219,10 +219,8 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
 def touch(amps: Mapping[str, float]) -> str:
     """Return what a body would carry from one conductor to hull.
 
-    Parameters
-    ----------
-    amps : mapping
-        ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``. [mA]
+    ``amps``: ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``
+    [mA].
 
     Examples
     --------

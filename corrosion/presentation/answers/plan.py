@@ -47,15 +47,17 @@ class Gaugeable:
     @cached_property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
-        every = range(len(self.places))
-        return np.array([self.known.changes([k], of=[k])[k] for k in every])
+        return self._changes()
 
     @cached_property
     def renewals(self) -> Array:
         """Chance that it changes whether the zone is renewed, shape (zones,) [-]."""
-        every = range(len(self.places))
-        told = [self.known.changes([k], of=[k], renewals=True)[k] for k in every]
-        return np.array(told)
+        return self._changes(renewals=True)
+
+    def _changes(self, *, renewals: bool = False) -> Array:
+        every, known = range(len(self.places)), self.known
+        told = (known.changes([k], of=[k], renewals=renewals)[k] for k in every)
+        return np.array(list(told))
 
     @cached_property
     def settled(self) -> BoolArray:

@@ -79,11 +79,10 @@ def estimate(key: Sampled, one: Ship) -> Estimate:
     ship whose folder has that digest.
     """
     words = "Walking through her records, sample by sample …"
-
-    def work(tell: Tell) -> Estimate:
-        return set_aside(beside(partial(run, one, **_sampling(key)), tell))
-
-    return _estimates().get(key, lambda: shown(words, work))
+    work = partial(run, one, **_sampling(key))
+    return _estimates().get(
+        key, lambda: shown(words, lambda tell: set_aside(beside(work, tell)))
+    )
 
 
 def known_estimate(key: Sampled) -> Estimate | None:
@@ -94,22 +93,22 @@ def known_estimate(key: Sampled) -> Estimate | None:
 
 def leakage(key: Key, result: Estimate) -> dict[str, Any]:
     """Return what leaks; the key is the estimate's."""
-    return _answers().get(("leakage", *key), lambda: leakage_of_estimate(result))
+    return once(("leakage", *key), partial(leakage_of_estimate, result))
 
 
 def _told(key: Key, words: str, work: Callable[[Tell], T]) -> T:
     """Return what was made under a key, or make it while the page shows how far."""
-    return _answers().get(key, lambda: shown(words, work))
+    return once(key, lambda: shown(words, work))
 
 
 def hull(key: Sampled, one: Ship) -> dict[str, Any]:
     """Return what crosses the water at each berth; the key is the estimate's."""
     words = "Solving the water at each of her berths …"
-
-    def work(_: Tell) -> dict[str, Any]:
-        return beside(partial(hull_result, one, **_sampling(key)))
-
-    return once(("hull", *key), lambda: shown(words, work, at=st.container()))
+    work = partial(hull_result, one, **_sampling(key))
+    return once(
+        ("hull", *key),
+        lambda: shown(words, lambda _: beside(work), at=st.container()),
+    )
 
 
 def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
@@ -121,7 +120,7 @@ def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
 
 def touched(key: Sampled, one: Ship) -> dict[str, dict[str, Any]]:
     """Return what a body would carry, by system; the key is the estimate's."""
-    return once(("touched", *key), lambda: touched_on(one, **_sampling(key)))
+    return once(("touched", *key), partial(touched_on, one, **_sampling(key)))
 
 
 def once(key: Key, make: Callable[[], T]) -> T:

@@ -17,10 +17,7 @@ T = TypeVar("T")
 class ResultCache:
     """The results that were asked for last, by a key that names all they depend on.
 
-    Parameters
-    ----------
-    most : int
-        How many are kept. [-]
+    ``most``: how many are kept [-].
     """
 
     def __init__(self, most: int) -> None:

@@ -61,13 +61,7 @@ def _flat(table: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, objec
 
 
 class Guard:
-    """Add headers against framing and sniffing to every answer.
-
-    Parameters
-    ----------
-    app : callable
-        The ASGI application that answers.
-    """
+    """Add headers against framing and sniffing to every answer of an application."""
 
     def __init__(self, app: "ASGIApp") -> None:
         self._app = app

@@ -12,7 +12,10 @@ from string import Template
 from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
-from plotly.colors import hex_to_rgb, sample_colorscale
+from plotly.colors import (  # type: ignore[attr-defined] # the stubs lack them
+    hex_to_rgb,
+    sample_colorscale,
+)
 
 from corrosion.presentation.format import THOUSANDS
 
@@ -109,7 +112,7 @@ def _luminance(colour: str) -> float:
         c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
         for c in (channel / 255.0 for channel in hex_to_rgb(colour))
     )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return float(0.2126 * red + 0.7152 * green + 0.0722 * blue)
 
 
 def ink_on(colour: str) -> str:

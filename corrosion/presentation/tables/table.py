@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
 
-from corrosion.foundation.data_files import csv_rows
+from corrosion.foundation.data_files import csv_rows, sentences
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -260,6 +260,11 @@ def _written() -> dict[str, list[dict[str, str]]]:
     return found
 
 
+@cache
+def _captions() -> dict[str, str]:
+    return sentences(__file__, "captions.toml")
+
+
 def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Column, ...]:
     """Return a table's columns as ``columns.csv`` has them.
 
@@ -271,14 +276,23 @@ def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Colum
 
 def table(
     name: str,
-    caption: str,
     rows: Sequence[Row],
     full: Callable[[], "pd.DataFrame"] | None = None,
+    *,
+    of: Sequence[str] = (),
     **made: Mapping[str, Callable[..., Any]],
 ) -> Table:
-    """Return a table with the columns of its name; ``made``: as for :func:`columns`."""
+    """Return a table with the caption of its name, as ``captions.toml`` has it.
+
+    ``of``: names of the columns in ``columns.csv``; by default the same name. ``made``:
+    as for :func:`columns`.
+    """
     return Table(
-        name=name, caption=caption, columns=columns(name, **made), rows=rows, full=full
+        name=name,
+        caption=_captions()[name],
+        columns=tuple(c for some in of or (name,) for c in columns(some, **made)),
+        rows=rows,
+        full=full,
     )
 
 
