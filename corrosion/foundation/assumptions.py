@@ -105,10 +105,7 @@ class Assumptions(Mapping[str, Assumption]):
     def __getitem__(self, name: str) -> Assumption:
         """Return one row.
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
+        Raises LookupFailed if the table has no such row.
         """
         try:
             return self._by_name[name]
@@ -124,10 +121,7 @@ class Assumptions(Mapping[str, Assumption]):
     def value(self, name: str) -> float:
         """Return the median of one row, in its own unit.
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
+        Raises LookupFailed if the table has no such row.
 
         Examples
         --------
@@ -146,23 +140,11 @@ class Assumptions(Mapping[str, Assumption]):
     ) -> Self:
         """Return the table with one row as the user states it, the user its source.
 
-        Parameters
-        ----------
-        name : str
-            Which row.
-        median : float
-            Median, in the row's unit.
-        spread : float, optional
-            Geometric standard deviation. [-]
-        why : str, optional
-            The user's reason.
+        ``median``: median, in the row's unit. ``spread``: geometric standard deviation
+        [-].
 
-        Raises
-        ------
-        LookupFailed
-            If the table has no such row.
-        InputError
-            If the median leaves the row's limits or the spread is below 1.
+        Raises LookupFailed if the table has no such row. Raises InputError if the
+        median leaves the row's limits or the spread is below 1.
         """
         own = replace(
             self[name],
@@ -180,10 +162,7 @@ class Assumptions(Mapping[str, Assumption]):
 def default_assumptions() -> Assumptions:
     """Return the table as it stands in the file, in its order.
 
-    Raises
-    ------
-    InputError
-        If a row is given twice or is not sound.
+    Raises InputError if a row is given twice or is not sound.
     """
     rows: list[Assumption] = []
     for row in csv_rows(__file__, "assumptions.csv"):

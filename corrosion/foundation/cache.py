@@ -55,11 +55,8 @@ _large = ContextVar("large", default=True)
 def cache_directory() -> Path:
     """Return where results are kept.
 
-    Returns
-    -------
-    Path
-        What the environment variable CORROSION_CACHE says, else the user's own cache
-        directory; it may not exist yet.
+    What the environment variable CORROSION_CACHE says, else the user's own cache
+    directory; it may not exist yet.
     """
     return Path(os.environ.get("CORROSION_CACHE") or user_cache_dir("corrosion"))
 

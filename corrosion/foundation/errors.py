@@ -38,30 +38,16 @@ class LookupFailed(CorrosionError, LookupError):
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong, or doubtful, in a user's file.
+    """One thing wrong, or doubtful, in a user's file."""
 
-    Attributes
-    ----------
-    file : str
-        File name relative to the ship folder.
-    line : int or None
-        Line in that file, counted from 1; None where the whole file is meant.
-    column : str
-        Column or key; empty where the whole line is meant.
-    found : str
-        What stands there.
-    expected : str
-        What was expected, and what to do.
-    weight : int
-        Of a doubt: 3 changes an answer many times over (a slip of unit or date), 2
-        moves it, 1 does not.
-    """
-
-    file: str
+    file: str  # file name relative to the ship folder
+    # line in that file, counted from 1; None where the whole file is meant
     line: int | None
-    column: str
-    found: str
-    expected: str
+    column: str  # column or key; empty where the whole line is meant
+    found: str  # what stands there
+    expected: str  # what was expected, and what to do
+    # of a doubt: 3 changes an answer many times over (a slip of unit or date), 2 moves
+    # it, 1 does not
     weight: int = 1
 
     def __str__(self) -> str:

@@ -40,30 +40,17 @@ def kept(
 ) -> T:
     """Return what belongs to a key, computed only if not yet kept.
 
-    Parameters
-    ----------
-    key : object
-        All that the result depends on, as :func:`corrosion.foundation.cache.digest`
-        takes it.
-    compute : callable
-        Computes it: of dataclasses of this program, arrays, mappings, lists, tuples,
-        dates, paths, numbers, text and None, one within another.
-    known : sequence, optional
-        Objects that the result may hold and that are not kept with it: it holds these
-        same ones again.
-    large, lines : bool, optional
-        As :func:`corrosion.foundation.cache.remembered` takes them.
+    Equal to the bit, kept or fresh, and what is doubted is doubted again. Its arrays
+    are not to be written to.
 
-    Returns
-    -------
-    object
-        Equal to the bit, kept or fresh, and what is doubted is doubted again. Its
-        arrays are not to be written to.
+    ``key``: all that the result depends on, as
+    :func:`corrosion.foundation.cache.digest` takes it. ``compute``: computes it: of
+    dataclasses of this program, arrays, mappings, lists, tuples, dates, paths, numbers,
+    text and None, one within another. ``known``: objects that the result may hold and
+    that are not kept with it: it holds these same ones again. ``large``, ``lines``: as
+    :func:`corrosion.foundation.cache.remembered` takes them.
 
-    Raises
-    ------
-    TypeError
-        If there is something of another kind in it.
+    Raises TypeError if there is something of another kind in it.
     """
     fresh: list[tuple[T, list[str]]] = []
 

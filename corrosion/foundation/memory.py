@@ -65,34 +65,23 @@ def _maps() -> "list[Mapped]":
 
 
 class Packed(NamedTuple):
-    """A thing of which the arrays lie in files, for another process or a later time.
+    """A thing of which the arrays lie in files, for another process or a later time."""
 
-    ``small``: the rest of it. ``maps``: the files. ``cuts``: which of them each array
-    is in, from where to where. [bytes]
-    """
-
-    small: bytes
+    small: bytes  # the rest of it
+    # which of them each array is in, from where to where [bytes]
     cuts: list[tuple[int, int, int]]
-    maps: list[Mapped]
+    maps: list[Mapped]  # the files
 
 
 def packed(thing: object) -> Packed:
     """Lay the arrays of a thing into a file, but those that lie in one.
 
-    Parameters
-    ----------
-    thing : object
-        Of dataclasses, tables and arrays; what it cannot be copied by is a fault.
+    From which :func:`unpacked` makes its equal, to the digit.
 
-    Returns
-    -------
-    Packed
-        From which :func:`unpacked` makes its equal, to the digit.
+    ``thing``: of dataclasses, tables and arrays; what it cannot be copied by is a
+    fault.
 
-    Raises
-    ------
-    OSError
-        If no file can be written.
+    Raises OSError if no file can be written.
     """
     large: list[pickle.PickleBuffer] = []
     small = pickle.dumps(thing, protocol=5, buffer_callback=large.append)

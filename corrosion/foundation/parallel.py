@@ -133,20 +133,12 @@ def at_once(
 ) -> list[R]:
     """Return the result of each item, in order: the same bits as one after another.
 
-    Parameters
-    ----------
-    work : callable
-        Of arrays, and without effects: numpy lets other threads run meanwhile.
-    items : sequence
-        What it is called with; none may wait for another.
-    apart : bool, optional
-        Whether children do it where there may be any: for what takes long.
-    again : callable, optional
-        As :class:`Begun` takes it, of an item.
-    tell : callable, optional
-        Called from time to time in this thread; what it raises ends the work.
-    stop : callable, optional
-        Asks threads to end when something is raised.
+    ``work``: of arrays, and without effects: numpy lets other threads run meanwhile.
+    ``items``: what it is called with; none may wait for another. ``apart``: whether
+    children do it where there may be any: for what takes long. ``again``: as
+    :class:`Begun` takes it, of an item. ``tell``: called from time to time in this
+    thread; what it raises ends the work. ``stop``: asks threads to end when something
+    is raised.
     """
     if apart and len(items) > 1 and may_fork():
         pieces = [(partial(work, one), partial(again or work, one)) for one in items]

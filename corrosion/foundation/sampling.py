@@ -88,17 +88,10 @@ class Draws:
     def block(self, name: str, columns: int) -> Array:
         """Return the uniform numbers of one object.
 
-        Parameters
-        ----------
-        name : str
-            The object, for example ``"fault F012"``.
-        columns : int
-            How many unknowns it has.
+        Shape (samples, columns). Numbers in (0, 1) [-].
 
-        Returns
-        -------
-        ndarray, shape (samples, columns)
-            Numbers in (0, 1). [-]
+        ``name``: the object, for example ``"fault F012"``. ``columns``: how many
+        unknowns it has.
         """
         rng = self.generator(name)
         power = max(0, int(self.samples - 1).bit_length())

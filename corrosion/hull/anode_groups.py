@@ -57,21 +57,11 @@ def anode_size(anode: Anode) -> AnodeSize | None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnodeGroup:
-    """A group of alike anodes that the network meets.
+    """A group of alike anodes that the network meets."""
 
-    Attributes
-    ----------
-    anode : Anode
-        As written.
-    host : int
-        Position of its zone among the wetted ones.
-    size : AnodeSize or None
-        Of one when new; None: of an impressed current.
-    """
-
-    anode: Anode
-    host: int
-    size: AnodeSize | None
+    anode: Anode  # as written
+    host: int  # position of its zone among the wetted ones
+    size: AnodeSize | None  # of one when new; None: of an impressed current
 
     @property
     def mass(self) -> float:

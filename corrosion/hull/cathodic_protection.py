@@ -29,24 +29,13 @@ from corrosion.hull.uncertain import PathUnknowns
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProtectedHull:
-    """A hull with an electrode for each group of anodes behind her wetted zones.
+    """A hull with an electrode for each group of anodes behind her wetted zones."""
 
-    Attributes
-    ----------
-    hull : Hull
-        Whose ``body.zones`` has the host zone of each group behind the wetted ones.
-    groups : tuple of AnodeGroup
-        Sacrificial anodes, electrodes each.
-    impressed : tuple of AnodeGroup
-        Impressed-current anodes, which are none.
-    metals : tuple of str
-        Of each wetted zone.
-    """
-
+    # whose ``body.zones`` has the host zone of each group behind the wetted ones
     hull: Hull
-    groups: tuple[AnodeGroup, ...]
-    impressed: tuple[AnodeGroup, ...]
-    metals: tuple[str, ...]
+    groups: tuple[AnodeGroup, ...]  # sacrificial anodes, electrodes each
+    impressed: tuple[AnodeGroup, ...]  # impressed-current anodes, which are none
+    metals: tuple[str, ...]  # of each wetted zone
 
     @property
     def wetted(self) -> int:
@@ -79,40 +68,27 @@ def protected_hull(
 class ProtectedState:
     """Metals and anodes of one state of paint, water and anodes, a sample a row.
 
-    Attributes
-    ----------
-    held : HeldElectrodes
-        Laws of all electrodes, and potentials at which anodes and own metals hold them.
-    steel : HeldSteel
-        What the wetted zones lose when currents are added.
-    below : ndarray, shape (samples,)
-        Her metal over remote water, by which it lies below free steel. [V]
-    own_metals : ndarray, shape (samples, wetted)
-        Net density that own metals add to what leaves each. [A/m²]
-    area, paint : ndarray, shape (samples, electrodes)
-        Bare area [m²], and conductance of the coated area [S].
-    narrow : ndarray, shape (samples, electrodes)
-        Resistance of the water that narrows to each. [Ω]
-    amps : ndarray, shape (samples, groups)
-        Current that leaves each group of anodes. [A]
-    without_own : ndarray, shape (samples, groups)
-        The same, were all her metals at steel's rest. [A]
-    impressed : ndarray, shape (samples, impressed)
-        Impressed currents. [A]
-    start : tuple of two ndarrays, shape (samples, electrodes + 1)
-        Where the next state's solutions may begin. [V]
+    Arrays are of shape (samples, electrodes) where no other is said.
     """
 
+    # laws of all electrodes, and potentials at which anodes and own metals hold them
     held: HeldElectrodes
-    steel: HeldSteel
+    steel: HeldSteel  # what the wetted zones lose when currents are added
+    # shape (samples,): her metal over remote water, by which it lies
+    # below free steel [V]
     below: Array
+    # shape (samples, wetted): net density that own metals add to
+    # what leaves each [A/m²]
     own_metals: Array
+    # area, paint: bare area [m²], and conductance of the coated area [S]
     area: Array
     paint: Array
-    narrow: Array
-    amps: Array
+    narrow: Array  # resistance of the water that narrows to each [Ω]
+    amps: Array  # shape (samples, groups): current that leaves each group of anodes [A]
+    # shape (samples, groups): the same, were all her metals at steel's rest [A]
     without_own: Array
-    impressed: Array
+    impressed: Array  # shape (samples, impressed): impressed currents [A]
+    # shape (samples, electrodes + 1): where the next state's solutions may begin [V]
     start: tuple[Array, Array]
 
     def impedances(self, rows: IntArray | slice, interface: Array) -> Array:
@@ -139,13 +115,11 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     her : ProtectedHull
-        The hull with her anodes.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     left : ndarray, shape (samples, groups)
         What is left of the net mass of each group; 0: not fitted. [-]
     paths, unknowns : PathUnknowns, MetalUnknowns
-        A sample a row.
     on : ndarray of bool, shape (impressed,), optional
         Which impressed-current anodes are fitted; None: all.
     flow : ndarray, shape (samples,), or float, optional

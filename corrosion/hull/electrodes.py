@@ -33,29 +33,16 @@ _DECADE = np.log(10.0)
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """The law of one metal; potentials against Ag/AgCl in seawater.
+    """The law of one metal; potentials against Ag/AgCl in seawater."""
 
-    Attributes
-    ----------
-    rest : float
-        Potential at which no net current leaves it. [V]
-    natural : float
-        Density of dissolution there. [A/m²]
-    oxygen : float
-        Limit of oxygen over ``natural``, at least 1. [-]
-    anodic, cathodic, hydrogen : float
-        Slopes. [V/decade]
-    onset : float
-        How far below rest hydrogen takes up as much as ``natural``. [V]
-    """
-
-    rest: float
-    natural: float
-    oxygen: float
+    rest: float  # potential at which no net current leaves it [V]
+    natural: float  # density of dissolution there [A/m²]
+    oxygen: float  # limit of oxygen over ``natural``, at least 1 [-]
+    # anodic, cathodic, hydrogen: slopes [V/decade]
     anodic: float
     cathodic: float
     hydrogen: float
-    onset: float
+    onset: float  # how far below rest hydrogen takes up as much as ``natural`` [V]
 
 
 _COLUMNS: Final = (

@@ -21,17 +21,10 @@ class HeldElectrodes:
 
     What :class:`~corrosion.hull.nonlinear.polarisation.BareSteel` is to steel about a
     rest, by the laws of :mod:`corrosion.hull.electrodes`.
-
-    Attributes
-    ----------
-    laws : Electrodes
-        Of shape (cases, electrodes).
-    volts : ndarray, shape (cases, electrodes)
-        At which each is held. [V]
     """
 
-    laws: Electrodes
-    volts: Array
+    laws: Electrodes  # of shape (cases, electrodes)
+    volts: Array  # shape (cases, electrodes): at which each is held [V]
 
     @property
     def anodic(self) -> Array:
@@ -70,25 +63,15 @@ class HeldSteel:
     which is *n* where nothing acts and falls with *a* where it is protected. Other
     metals lose *n* and what leaves them, never less than nothing.
 
-    Attributes
-    ----------
-    laws : Electrodes
-        Of shape (cases, wetted).
-    volts : ndarray, shape (cases, wetted)
-        Where the search begins: as anodes and own metals hold them. [V]
-    protected : ndarray, shape (cases, wetted)
-        Net density that leaves them where anodes act, and no other current. [A/m²]
-    base : ndarray, shape (cases, wetted)
-        What dissolves of them there. [A/m²]
-    steel : ndarray of bool, shape (wetted,)
-        Which are of steel.
+    Arrays are of shape (cases, wetted) where no other is said.
     """
 
-    laws: Electrodes
-    volts: Array
+    laws: Electrodes  # of shape (cases, wetted)
+    volts: Array  # where the search begins: as anodes and own metals hold them [V]
+    # net density that leaves them where anodes act, and no other current [A/m²]
     protected: Array
-    base: Array
-    steel: BoolArray
+    base: Array  # what dissolves of them there [A/m²]
+    steel: BoolArray  # shape (wetted,): which are of steel
 
     def row(self, which: IntArray) -> Self:
         """Return some of the cases."""
@@ -103,16 +86,11 @@ class HeldSteel:
     def driven(self, added: Array) -> Array:
         """Return what currents drive out of bare metal.
 
-        Parameters
-        ----------
-        added : ndarray, shape (cases, states, wetted)
-            Net density that they add to what protects. [A/m²]
+        Of steel its dissolution, of other metals what leaves them, in that shape
+        [A/m²].
 
-        Returns
-        -------
-        ndarray
-            Of steel its dissolution, of other metals what leaves them, in that shape.
-            [A/m²]
+        ``added``, shape (cases, states, wetted): net density that they add to what
+        protects [A/m²].
         """
         net = self.protected[:, None] + added
         if not added.any():  # as the network left it

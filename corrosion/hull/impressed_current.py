@@ -20,43 +20,28 @@ _MOST: Final = 1000.0  # where no rating is written [A]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldNetwork:
-    """A network with its impressed currents, and its balance.
+    """A network with its impressed currents, and its balance."""
 
-    Attributes
-    ----------
-    network : GalvanicNetwork
-        With the currents that are taken from its first island into the water.
-    potential : ndarray, shape (samples, electrodes + islands)
-        At which all balances. [V]
-    amps : ndarray, shape (samples, impressed)
-        The currents. [A]
-    """
-
+    # with the currents that are taken from its first island into the water
     network: GalvanicNetwork
-    potential: Array
-    amps: Array
+    potential: Array  # shape (samples, electrodes + islands): at which all balances [V]
+    amps: Array  # shape (samples, impressed): the currents [A]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImpressedSupply:
     """The impressed currents of a hull.
 
-    Attributes
-    ----------
-    water : ndarray, shape (electrodes, impressed)
-        Potential at each electrode per ampere into the water at each anode. [Ω]
-    asked : ndarray, shape (impressed,)
-        To what the controller of each holds the hull; NaN: it holds its amperes. [V]
-    most : ndarray, shape (impressed,)
-        Its amperes, or the most that its controller gives. [A]
-    steel : ndarray of int
-        Wetted zones of steel: their mean is what a controller holds.
+    Arrays are of shape (impressed,) where no other is said.
     """
 
+    # shape (electrodes, impressed): potential at each electrode per ampere into the
+    # water at each anode [Ω]
     water: Array
+    # to what the controller of each holds the hull; NaN: it holds its amperes [V]
     asked: Array
-    most: Array
-    steel: IntArray
+    most: Array  # its amperes, or the most that its controller gives [A]
+    steel: IntArray  # wetted zones of steel: their mean is what a controller holds
 
     @classmethod
     def of(cls, impressed: Sequence[AnodeGroup], hull: Hull, steel: BoolArray) -> Self:
@@ -89,20 +74,12 @@ class ImpressedSupply:
     ) -> HeldNetwork:
         """Return the balance of a network with these currents.
 
-        Parameters
-        ----------
-        network : GalvanicNetwork
-            Without them.
-        start : ndarray, optional
-            Where the search for its balance begins; None: at each electrode's rest. [V]
-        on : ndarray of bool, shape (impressed,), optional
-            Which are on; None: all.
+        Controllers share what they give by what each gives at most, and hold the mean
+        of their set points; beyond their most the hull stays above it.
 
-        Returns
-        -------
-        HeldNetwork
-            Controllers share what they give by what each gives at most, and hold the
-            mean of their set points; beyond their most the hull stays above it.
+        ``network``: without them. ``start``: where the search for its balance begins;
+        None: at each electrode's rest [V]. ``on``, shape (impressed,): which are on;
+        None: all.
         """
         most = np.where(True if on is None else on, self.most, 0.0)
         holds = np.isfinite(self.asked) & (most > 0.0)

@@ -15,7 +15,6 @@ def cable_share(ship: Ship, body: WaterBody) -> Array:
     Parameters
     ----------
     ship : Ship
-        The ship.
     body : WaterBody
         Areas, for zones of which no share is written.
 
@@ -47,7 +46,6 @@ def entry_zones(ship: Ship, cables: Array, place: Array) -> IntArray:
     Parameters
     ----------
     ship : Ship
-        The ship.
     cables : ndarray, shape (zones,)
         Cable shares. [-]
     place : ndarray, shape (samples, faults)
@@ -72,7 +70,6 @@ def return_zones(ship: Ship, area: Array, entry: IntArray, draws: Draws) -> IntA
     Parameters
     ----------
     ship : Ship
-        The ship.
     area : ndarray, shape (zones,)
         Plate area. [m²]
     entry : ndarray of int, shape (samples, faults)

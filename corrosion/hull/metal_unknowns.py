@@ -13,20 +13,15 @@ from corrosion.foundation.types import Array, IntArray
 class MetalUnknowns:
     """Samples of how a ship's metals answer a current.
 
-    Attributes
-    ----------
-    steel_rest, noble_rest : ndarray, shape (samples,)
-        Rest of steel, and of her other metals, over the median of their law. [V]
-    oxygen_limit : ndarray, shape (samples,)
-        Of other metals, over the median of their law. [-]
-    oxygen_excess : ndarray, shape (samples,)
-        Oxygen limit of steel over its natural rate, less one. [-]
+    Arrays are of shape (samples,) where no other is said.
     """
 
+    # steel_rest, noble_rest: rest of steel, and of her other metals, over the median
+    # of their law [V]
     steel_rest: Array
     noble_rest: Array
-    oxygen_limit: Array
-    oxygen_excess: Array
+    oxygen_limit: Array  # of other metals, over the median of their law [-]
+    oxygen_excess: Array  # oxygen limit of steel over its natural rate, less one [-]
 
     def rows(self, rows: slice | IntArray) -> "MetalUnknowns":
         """Return some of the samples."""

@@ -18,38 +18,23 @@ from corrosion.records.ship import Ship
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hull:
-    """A hull ready for solving.
+    """A hull ready for solving."""
 
-    Attributes
-    ----------
-    body : WaterBody
-        Areas, centres and water resistances.
-    steel : mapping of float to ndarray, shape (zones, zones)
-        Resistance matrix of the plating about the reference zone, by frequency. [Ω]
-    joints : Joints
-        Of the parts that hang on it.
-    reference : int
-        The reference zone: the switchboard's, where shore connections land.
-    bare : ndarray, shape (zones,)
-        Bare share of each zone as last seen. [-]
-    flooded : ndarray, shape (zones,) or ()
-        Share of the time for which a zone lies in the water: half a tide for a tidal
-        one. [-]
-    beam, length : float
-        Main dimensions, for the place of the shore earth. [m]
-    assumptions : Assumptions
-        The ship's.
-    """
-
-    body: WaterBody
+    body: WaterBody  # areas, centres and water resistances
+    # shape (zones, zones): resistance matrix of the plating about the reference
+    # zone, by frequency [Ω]
     steel: Mapping[float, Array]
-    joints: Joints
+    joints: Joints  # of the parts that hang on it
+    # the reference zone: the switchboard's, where shore connections land
     reference: int
-    bare: Array
+    bare: Array  # shape (zones,): bare share of each zone as last seen [-]
+    # beam, length: main dimensions, for the place of the shore earth [m]
     beam: float
     length: float
+    # shape (zones,) or (): share of the time for which a zone lies in the water: half a
+    # tide for a tidal one [-]
     flooded: Array = field(default_factory=lambda: np.ones(()))
-    assumptions: Assumptions = field(default_factory=default_assumptions)
+    assumptions: Assumptions = field(default_factory=default_assumptions)  # the ship's
 
     @property
     def share_flooded(self) -> Array:
@@ -74,16 +59,10 @@ class Hull:
 def build_hull(ship: Ship) -> Hull:
     """Return the hull of a ship, ready for solving.
 
-    Returns
-    -------
-    Hull
-        With the steel's resistances at direct current and at the frequency of each
-        of her systems.
+    With the steel's resistances at direct current and at the frequency of each of her
+    systems.
 
-    Raises
-    ------
-    InputError
-        If her form, water or zones cannot be solved.
+    Raises InputError if her form, water or zones cannot be solved.
     """
     body = water_body(ship)
     boards = [s.switchboard_zone for s in ship.systems if s.switchboard_zone]

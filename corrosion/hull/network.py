@@ -39,24 +39,17 @@ class Transfer:
     and a near shore electrode lifts the water of each zone. The large array is shared
     by all berths.
 
-    Attributes
-    ----------
-    steel : ndarray, shape (samples, zones, wetted)
-        Per ampere injected at a zone and taken out of the steel at the reference
-        zone, the hull as a whole held at the water's potential. [-]
-    low_rank_terms : tuple of (ndarray, ndarray)
-        What is added to it: weights of shape (samples, zones) times patterns of shape
-        (samples, wetted). [-]
-    ashore : ndarray, shape (samples, wetted)
-        Per ampere injected at the reference zone and returned ashore. [-]
-    couple : ndarray, shape (samples, wetted)
-        Driven by the couple of hull steel against the shore earth. [A]
+    Arrays are of shape (samples, wetted) where no other is said.
     """
 
+    # shape (samples, zones, wetted): per ampere injected at a zone and taken out of the
+    # steel at the reference zone, the hull as a whole held at the water's potential [-]
     steel: Array
+    # what is added to it: weights of shape (samples, zones) times patterns of
+    # shape (samples, wetted) [-]
     low_rank_terms: tuple[tuple[Array, Array], ...]
-    ashore: Array
-    couple: Array
+    ashore: Array  # per ampere injected at the reference zone and returned ashore [-]
+    couple: Array  # driven by the couple of hull steel against the shore earth [A]
 
     @classmethod
     def dry(cls, samples: int, zones: int, wetted: int) -> "Transfer":
@@ -92,19 +85,13 @@ class Transfer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Network:
-    """Steel, interfaces and water solved, before the shore is tied to them.
+    """Steel, interfaces and water solved, before the shore is tied to them."""
 
-    Attributes
-    ----------
-    inverse : ndarray, shape (samples, wetted, wetted)
-        Current leaving each wetted zone per volt between the steel's datum and the
-        water at each. [S]
-    steel : ndarray, shape (samples, zones, wetted)
-        The same per ampere injected at each zone and taken out at the reference,
-        the hull as a whole held at the water's potential. [-]
-    """
-
+    # shape (samples, wetted, wetted): current leaving each wetted zone per volt between
+    # the steel's datum and the water at each [S]
     inverse: Array
+    # shape (samples, zones, wetted): the same per ampere injected at each zone and
+    # taken out at the reference, the hull as a whole held at the water's potential [-]
     steel: Array
 
     @property
@@ -167,7 +154,6 @@ def spreading_resistance(
     Parameters
     ----------
     hull : Hull
-        The hull: areas and the water's resistivity.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     interface, coating : ndarray
@@ -216,7 +202,6 @@ def network(
     Parameters
     ----------
     hull : Hull
-        The hull.
     contact : ndarray, shape (samples, wetted)
         Resistance between the steel of each wetted zone and its water. [Ω]
     paths : PathUnknowns
@@ -250,11 +235,8 @@ def network(
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:
     """Return the current leaving each wetted zone per ampere injected at each zone.
 
-    Returns
-    -------
-    Transfer
-        For a return aboard, a return ashore, and the couple; nothing in dry dock, or
-        where no zone conducts into the sea.
+    For a return aboard, a return ashore, and the couple; nothing in dry dock, or where
+    no zone conducts into the sea.
     """
     p, q = solved.inverse.sum(axis=2), solved.steel
     if not loop.afloat or not p.size:

@@ -28,20 +28,15 @@ _BALANCED = 1e-6  # of the largest current: Newton's last step lands far below i
 class OwnMetals:
     """What the own metals do in one state of paint and water, a sample a row.
 
-    Attributes
-    ----------
-    density : ndarray, shape (samples, wetted)
-        What they add to the dissolution of bare steel, negative where they spare it;
-        at other metals the net current that leaves them, which spares what corrodes
-        there as long as it enters. [A/m²]
-    leaving : ndarray, shape (samples, wetted)
-        Current that leaves each wetted zone; they sum to 0. [A]
-    potential : ndarray, shape (samples, wetted + 1)
-        Where the next state's solution may begin. [V]
+    Arrays are of shape (samples, wetted) where no other is said.
     """
 
+    # what they add to the dissolution of bare steel, negative where they spare it; at
+    # other metals the net current that leaves them, which spares what corrodes there as
+    # long as it enters [A/m²]
     density: Array
-    leaving: Array
+    leaving: Array  # current that leaves each wetted zone; they sum to 0 [A]
+    # shape (samples, wetted + 1): where the next state's solution may begin [V]
     potential: Array
 
 
@@ -65,13 +60,11 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     hull : Hull
-        The hull.
     metals : sequence of str
         Of each wetted zone, by metals.csv.
     bare : ndarray, shape (samples, wetted)
         Bare share. [-]
     paths, unknowns : PathUnknowns, MetalUnknowns
-        A sample a row.
     flow : ndarray, shape (samples,), or float, optional
         On the natural rate of steel and the oxygen limit of others; 1 at rest. [-]
     start : ndarray, shape (samples, wetted + 1), optional

@@ -25,17 +25,15 @@ _MU0 = 4e-7 * np.pi  # magnetic constant [H/m]
 class Joints:
     """The joints by which parts hang on the plating, each the only way to them.
 
-    Attributes
-    ----------
-    beyond : ndarray, shape (joints, zones)
-        Of which zones the current comes through each on its way from the reference: 1;
-        -1 where the reference itself hangs on it and they do not. [-]
-    at_rest, turning : ndarray, shape (joints,)
-        Resistance, also while her shaft turns; NaN: it turns, and nobody wrote through
-        what. [Ω]
+    Arrays are of shape (joints,) where no other is said.
     """
 
+    # shape (joints, zones): of which zones the current comes through each on its way
+    # from the reference: 1; -1 where the reference itself hangs on it and
+    # they do not [-]
     beyond: Array
+    # at_rest, turning: resistance, also while her shaft turns; NaN: it turns, and
+    # nobody wrote through what [Ω]
     at_rest: Array
     turning: Array
 
@@ -54,24 +52,13 @@ class Joints:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steel:
-    """Plating and joints of a hull at one frequency, a sample a row.
+    """Plating and joints of a hull at one frequency, a sample a row."""
 
-    Attributes
-    ----------
-    plate : ndarray, shape (zones, zones)
-        Of :func:`steel_resistance`. [Ω]
-    ease : ndarray, shape (samples,)
-        What the structure makes of it; joints are as they are. [-]
-    beyond : ndarray, shape (joints, zones)
-        Of :class:`Joints`. [-]
-    joint : ndarray, shape (samples, joints)
-        Resistance of each joint. [Ω]
-    """
-
-    plate: Array
+    plate: Array  # shape (zones, zones): of `steel_resistance` [Ω]
+    # shape (samples,): what the structure makes of it; joints are as they are [-]
     ease: Array
-    beyond: Array
-    joint: Array
+    beyond: Array  # shape (joints, zones): of `Joints` [-]
+    joint: Array  # shape (samples, joints): resistance of each joint [Ω]
 
     def rows(self, which: IntArray) -> Self:
         """Return some of the samples."""
@@ -121,7 +108,6 @@ def conducting_thickness(
     hertz : float
         Frequency; 0 for direct current. [Hz]
     assumptions : Assumptions
-        Resistivity and permeability of the steel.
 
     Returns
     -------
@@ -171,7 +157,6 @@ def steel_resistance(
     reference : int
         Position of the zone that is held at zero.
     mesh : ShellMesh
-        The plates of her shell.
 
     Returns
     -------

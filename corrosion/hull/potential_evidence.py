@@ -28,18 +28,10 @@ _CANDIDATES: Final = 4096
 
 @dataclass(frozen=True, slots=True)
 class Surveyed:
-    """Bare steel under one protection, as one survey read it.
+    """Bare steel under one protection, as one survey read it."""
 
-    Attributes
-    ----------
-    protection : float
-        Written for these zones. [A/m²]
-    volts : float
-        Mean of the readings, against Ag/AgCl in seawater. [V]
-    """
-
-    protection: float
-    volts: float
+    protection: float  # written for these zones [A/m²]
+    volts: float  # mean of the readings, against Ag/AgCl in seawater [V]
 
 
 def hull_surveys(ship: Ship) -> tuple[Surveyed, ...]:
@@ -83,7 +75,6 @@ def against_silver(volts: float, electrode: str | None, table: Assumptions) -> f
     electrode : str or None
         Half-cell against which it was read; None: silver chloride.
     table : Assumptions
-        Its half-cells.
 
     Returns
     -------
@@ -118,11 +109,9 @@ def fit_potentials(
     Parameters
     ----------
     paths, metals : PathUnknowns, MetalUnknowns
-        As drawn, a sample a row.
     surveys : sequence of Surveyed
         What was read; none leaves everything as it was.
     draws : Draws
-        The random numbers.
 
     Returns
     -------

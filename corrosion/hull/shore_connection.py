@@ -21,26 +21,19 @@ _SMALL = 1e-6  # a current that polarises nothing [A]
 class ShoreConnection:
     """The way back ashore.
 
-    Attributes
-    ----------
-    conductance : ndarray, shape (samples,)
-        Of the protective conductor; 0: none connected, or blocked. [S]
-    electrode : ndarray, shape (samples,) or ()
-        Shore earth to remote earth. [Ω]
-    mutual : ndarray, shape (wetted,)
-        Potential at each wetted zone per ampere from the shore electrode. [Ω]
-    couple : ndarray, shape (samples,) or ()
-        Couple of hull steel against the shore earth; positive drives current out
-        of the hull into the water. [V]
-    afloat : bool
-        False: she lies in dry dock, and nothing crosses any water.
+    Arrays are of shape (samples,) or () where no other is said.
     """
 
+    # shape (samples,): of the protective conductor; 0: none connected, or blocked [S]
     conductance: Array
-    electrode: Array
+    electrode: Array  # shore earth to remote earth [Ω]
+    # shape (wetted,): potential at each wetted zone per ampere from
+    # the shore electrode [Ω]
     mutual: Array
+    # couple of hull steel against the shore earth; positive drives current out of the
+    # hull into the water [V]
     couple: Array
-    afloat: bool = True
+    afloat: bool = True  # false: she lies in dry dock, and nothing crosses any water
 
     def rows(self, sample: IntArray) -> "ShoreConnection":
         """Return that of some samples, one of them as often as it is asked for."""
@@ -66,9 +59,7 @@ def shore_connection(
     Parameters
     ----------
     hull : Hull
-        The hull.
     berth : Berth
-        How she lies.
     unknowns : PathUnknowns
         Shore earth and couple, where the berth leaves them blank and as far as what
         it says is true.
@@ -112,7 +103,6 @@ def polarised_ohms(berth: Berth, unknowns: PathUnknowns, ohms: Array) -> Array:
     Parameters
     ----------
     berth : Berth
-        How she lies.
     unknowns : PathUnknowns
         Couple, kind and limit of the earth, a sample a row.
     ohms : ndarray, shape (samples,)

@@ -35,28 +35,16 @@ _FAR = 4.0  # standard deviations beyond which no candidate explains a reading
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShoreReading:
-    """A reading of the couple, and the state in which it was taken.
+    """A reading of the couple, and the state in which it was taken."""
 
-    Attributes
-    ----------
-    moment : float
-        When. [s]
-    berth : Berth
-        How she lay.
-    amps : float or None
-        Along the earth lead, positive towards the ship: out of the hull through the
-        water. [A]
-    volts : float or None
-        Shore earth against the hull, positive where the earth is the nobler. [V]
-    place : str
-        Where it is written, for messages.
-    """
-
-    moment: float
-    berth: Berth
+    moment: float  # when [s]
+    berth: Berth  # how she lay
+    # along the earth lead, positive towards the ship: out of the hull
+    # through the water [A]
     amps: float | None = None
+    # shore earth against the hull, positive where the earth is the nobler [V]
     volts: float | None = None
-    place: str = ""
+    place: str = ""  # where it is written, for messages
 
     def misfit(self, couple: Array, ohms: Array, assumptions: Assumptions) -> Array:
         """Return by how many standard deviations a couple misses it.
@@ -76,10 +64,7 @@ class ShoreReading:
 def shore_readings(ship: Ship) -> tuple[ShoreReading, ...]:
     """Return the readings that tell of the couple with the shore earth.
 
-    Returns
-    -------
-    tuple of ShoreReading
-        Without those that no connected earth lead explains; a warning names each.
+    Without those that no connected earth lead explains; a warning names each.
     """
     clamps = [
         row
@@ -141,18 +126,10 @@ def _direct_fault(ship: Ship, moment: float) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenHull:
-    """What the couple's current meets of a hull, (samples,) each.
+    """What the couple's current meets of a hull, (samples,) each."""
 
-    Attributes
-    ----------
-    ohms : ndarray
-        Bare metal and water, less what a near shore earth shares with it. [Ω]
-    held : ndarray
-        By which anodes hold her below free steel. [V]
-    """
-
-    ohms: Array
-    held: Array
+    ohms: Array  # bare metal and water, less what a near shore earth shares with it [Ω]
+    held: Array  # by which anodes hold her below free steel [V]
 
     @classmethod
     def of(cls, tied: Network, loop: ShoreConnection, held: Array) -> Self:
@@ -183,23 +160,11 @@ def fit_shore(
 ) -> PathUnknowns:
     """Return couple and shore earth as the readings leave them.
 
-    Parameters
-    ----------
-    paths : PathUnknowns
-        As drawn, a sample a row.
-    readings : sequence of ShoreReading
-        What was read; none leaves everything as it was.
-    seen : sequence of SeenHull
-        In the state of each reading.
-    draws : Draws
-        The random numbers.
+    The fields ``uncertain.SHORE`` drawn anew, the others as they were. Where no couple
+    that could be explains a reading, the nearest stand, and a warning says so.
 
-    Returns
-    -------
-    PathUnknowns
-        The fields ``uncertain.SHORE`` drawn anew, the others as they were. Where no
-        couple that could be explains a reading, the nearest stand, and a warning says
-        so.
+    ``readings``: what was read; none leaves everything as it was. ``seen``: in the
+    state of each reading.
 
     Notes
     -----

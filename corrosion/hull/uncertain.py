@@ -28,57 +28,37 @@ SHORE: Final = (
 class PathUnknowns:
     """Samples of what decides where a current crosses into the water.
 
-    Attributes
-    ----------
-    interface, interface_mains : ndarray, shape (samples,)
-        One square metre of bare steel in seawater, to direct current, and to
-        alternating current of ``units.MAINS``. [Ω·m²]
-    coating : ndarray, shape (samples,)
-        One square metre of sound coating. [Ω·m²]
-    structure, structure_mains : ndarray, shape (samples,)
-        Conductance of the structure over that of its shell plating with steel at its
-        medians, to direct and to alternating current. [-]
-    shore_earth : ndarray, shape (samples,)
-        Shore earth to remote earth, where none is written. [Ω]
-    couple : ndarray, shape (samples,)
-        Open-circuit volts of hull steel against a shore earth of which nothing is
-        written, either sign. [V]
-    couples : ndarray, shape (samples, kinds)
-        The same for each kind of :data:`EARTHS`. [V]
-    earth_kind : ndarray of int, shape (samples,)
-        Which of them an earth is of which nothing is written.
-    earth_limit : ndarray, shape (samples,)
-        Current that a shore earth can take up from the water. [A]
-    earth_factor, couple_factor : ndarray, shape (samples,)
-        True shore earth and couple over those that are written. [-]
-    earth_conductance : ndarray, shape (samples,)
-        Protective conductor of a shore supply of which nothing is written; 0: it is
-        not connected. [S]
-    brush : ndarray, shape (samples,)
-        A turning shaft to the hull, by its brush or bearings, where none is written.
-        [Ω]
-    held : ndarray, shape (samples,)
-        By which anodes hold her metal below free steel, over remote water. [V]
-    turns : ndarray, shape (samples,)
-        Share of the time in which her shaft turns: 0 at rest. [-]
+    Arrays are of shape (samples,) where no other is said.
     """
 
+    # interface, interface_mains: one square metre of bare steel in seawater, to direct
+    # current, and to alternating current of ``units.MAINS`` [Ω·m²]
     interface: Array
     interface_mains: Array
-    coating: Array
+    coating: Array  # one square metre of sound coating [Ω·m²]
+    # structure, structure_mains: conductance of the structure over that of its shell
+    # plating with steel at its medians, to direct and to alternating current [-]
     structure: Array
     structure_mains: Array
-    shore_earth: Array
+    shore_earth: Array  # shore earth to remote earth, where none is written [Ω]
+    # open-circuit volts of hull steel against a shore earth of which nothing is
+    # written, either sign [V]
     couple: Array
-    couples: Array
-    earth_kind: IntArray
-    earth_limit: Array
+    couples: Array  # shape (samples, kinds): the same for each kind of `EARTHS` [V]
+    earth_kind: IntArray  # which of them an earth is of which nothing is written
+    earth_limit: Array  # current that a shore earth can take up from the water [A]
+    # earth_factor, couple_factor: true shore earth and couple over those
+    # that are written [-]
     earth_factor: Array
     couple_factor: Array
+    # protective conductor of a shore supply of which nothing is written; 0: it
+    # is not connected [S]
     earth_conductance: Array
+    # a turning shaft to the hull, by its brush or bearings, where none is written [Ω]
     brush: Array
+    # by which anodes hold her metal below free steel, over remote water [V]
     held: Array
-    turns: Array
+    turns: Array  # share of the time in which her shaft turns: 0 at rest [-]
 
     def interface_at(self, hertz: float) -> Array:
         """Return the interface of bare steel at a frequency [Ω·m²].

@@ -33,26 +33,21 @@ _TOGETHER = 8  # faults that hang together: so many certain ones are inferred jo
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """When the faults of one system may have stood, and what that says of readings.
+    """When the faults of one system may have stood, and what that says of readings."""
 
-    ``ship``, ``system``, ``said``: the ship, the system, and what was read of its
-    faults.
-    ``found``, ``ended``, shape (samples, faults): when each was found, and ended, by
-    its dates and by how long faults stand [s].
-    ``read``, shape (samples, faults): when each was first read [s].
-    ``score``, shape (samples, faults): by how many standard deviations each had
-    wandered as another was read [-].
-    ``most``, shape (samples, faults): the most that each passes without opening its
-    branch [A].
-    """
-
+    # ship, system, said: the ship, the system, and what was read of its faults
     ship: Ship
     system: System
     said: SystemEvidence
+    # found, ended, shape (samples, faults): when each was found, and ended, by its
+    # dates and by how long faults stand [s]
     found: Array
     ended: Array
-    read: Array
+    read: Array  # shape (samples, faults): when each was first read [s]
+    # shape (samples, faults): by how many standard deviations each had wandered as
+    # another was read [-]
     score: Array
+    # shape (samples, faults): the most that each passes without opening its branch [A]
     most: Array
 
     @classmethod
@@ -157,20 +152,15 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What is known of a system while its faults are inferred one after another.
+    """What is known of a system while its faults are inferred one after another."""
 
-    ``found``: all faults, those weighed in scenes as what depends on no other leaves
-    them until their turn comes.
-    ``healthy``, shape (samples,): capacitance and insulation of each conductor to hull
-    [F], [Ω].
-    ``tools``: how far to trust what was read.
-    ``weighed``: how many faults are weighed in scenes.
-    """
-
+    # all faults, those weighed in scenes as what depends on no other leaves them until
+    # their turn comes
     found: FaultSamples
+    # shape (samples,): capacitance and insulation of each conductor to hull [F], [Ω]
     healthy: tuple[Array, Array]
-    tools: Instruments
-    weighed: int
+    tools: Instruments  # how far to trust what was read
+    weighed: int  # how many faults are weighed in scenes
 
     @property
     def scenes(self) -> int:
@@ -186,11 +176,9 @@ def infer_beside(
     Parameters
     ----------
     beside : Beside
-        Who may have stood.
     k : int
         Its position in the system's evidence.
     known : Known
-        The others, and the healthy system.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later``. [-]
 

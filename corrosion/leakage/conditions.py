@@ -28,22 +28,15 @@ LEAST_SEEN = 0.02  # of a fault's current: a clamp that sees less tells nothing
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemEvidence:
-    """What was read of the ground faults of one system.
+    """What was read of the ground faults of one system."""
 
-    ``places``: positions of the faults in ``ship.faults``.
-    ``evidence``: one a fault; ``beside`` are positions in this list.
-    ``moment``: when each was first read; None: when it was found [s].
-    ``hours``: from `occasions`.
-    ``parts``: of the date on which each was found, from `dated_states`.
-    ``wander``: how resistances move between two hours.
-    """
-
-    places: list[int]
-    evidence: list[Evidence]
-    moment: list[float | None]
-    hours: list[list[tuple[float, Evidence]]]
+    places: list[int]  # positions of the faults in `ship.faults`
+    evidence: list[Evidence]  # one a fault; `beside` are positions in this list
+    moment: list[float | None]  # when each was first read; None: when it was found [s]
+    hours: list[list[tuple[float, Evidence]]]  # from `occasions`
+    # of the date on which each was found, from `dated_states`
     parts: list[list[DatedState]]
-    wander: Wander
+    wander: Wander  # how resistances move between two hours
 
 
 def evidence_for_system(
@@ -53,11 +46,8 @@ def evidence_for_system(
 
     ``wander``: how resistances move between two hours; None: as her assumptions say.
 
-    Returns
-    -------
-    SystemEvidence
-        Of each fault its first hour, with the other faults that stood then, and what
-        was read at other hours.
+    Of each fault its first hour, with the other faults that stood then, and what was
+    read at other hours.
     """
     places = ship.ground_faults(system.name)
     wander = Wander.of(ship.assumptions) if wander is None else wander
@@ -108,11 +98,8 @@ def occasions(
     Parameters
     ----------
     ship : Ship
-        The ship, with berths, readings and other faults.
     fault : Fault
-        A ground fault of the system.
     system : System
-        The system.
     parts : sequence of DatedState, optional
         Of the date on which it was found; None: worked out here.
 
@@ -188,11 +175,8 @@ def seen_share(
     Parameters
     ----------
     ship : Ship
-        The ship.
     system : System
-        The fault's.
     berth : Berth
-        How she lay.
     clamped : str or None
         What the clamp was held round; None: not written.
 

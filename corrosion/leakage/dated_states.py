@@ -21,20 +21,15 @@ AFLOAT = Berth(start=None, end=None, berth="not written", supply="own")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DatedState:
-    """A part of the date on which a fault was found, and how she lay in it.
+    """A part of the date on which a fault was found, and how she lay in it."""
 
-    ``start``, ``end``: from when to when [s].
-    ``berth``: how she lay.
-    ``tie``: how the fault's system was tied to the hull, what is not written at its
-    median.
-    ``fed``: the system as it was fed; None: as it is.
-    """
-
+    # start, end: from when to when [s]
     start: float
     end: float
-    berth: Berth
+    berth: Berth  # how she lay
+    # how the fault's system was tied to the hull, what is not written at its median
     tie: Tie
-    fed: System | None
+    fed: System | None  # the system as it was fed; None: as it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,21 +89,9 @@ def berth_at(ship: Ship, moment: float) -> Berth:
 def dated_states(ship: Ship, fault: Fault, system: System) -> list[DatedState]:
     """Return the parts of the date on which a fault was found, by how she lay.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship and her berths.
-    fault : Fault
-        One of her faults.
-    system : System
-        The fault's.
-
-    Returns
-    -------
-    list of DatedState
-        In order of time, one at least. What was cleared was found before that, and
-        what was found healthy was found to leak after it; a current that returned
-        ashore was read where the supply was earthed, if she lay at such a berth at all.
+    In order of time, one at least. What was cleared was found before that, and what was
+    found healthy was found to leak after it; a current that returned ashore was read
+    where the supply was earthed, if she lay at such a berth at all.
     """
     start, end = fault.found.earliest, fault.found.latest
     moves = []

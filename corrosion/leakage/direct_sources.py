@@ -55,7 +55,6 @@ def sample_chance(looked: Sequence[bool | None], draws: Draws) -> Array:
         A ground fault of the ship's alternating systems each: whether a direct
         component was read; None: nobody looked.
     draws : Draws
-        Random numbers, and her assumptions.
 
     Returns
     -------
@@ -91,11 +90,9 @@ def unread_volts(
     Parameters
     ----------
     ship : Ship
-        The ship.
     looked : mapping of int to bool or None
         From `looked_at`, of all her systems.
     draws : Draws
-        Random numbers, and her assumptions.
 
     Yields
     ------

@@ -17,7 +17,7 @@ from corrosion.foundation.units import DAY
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.earthed_stays import stood_until
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
-from corrosion.leakage.neutral_point import Phasors, conductor_index, median_admittance
+from corrosion.leakage.neutral_point import Phasors, median_admittance
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
 
@@ -28,27 +28,19 @@ _TRIES: Final = 12  # samples of a fault that are tried in place of one that ope
 
 @dataclass(frozen=True, slots=True)
 class DrawnFaults:
-    """Samples of some faults, each of shape (samples, faults).
+    """Samples of some faults, each of shape (samples, faults)."""
 
-    ``ohms``, ``pole``: resistance when first read, and conductor [Ω].
-    ``score``: by how many standard deviations it has wandered at another time [-].
-    ``most``: the most that stands without opening a branch [A].
-    ``direct``: direct voltage behind each [V].
-    """
-
+    # ohms, pole: resistance when first read, and conductor [Ω]
     ohms: Array
     pole: IntArray
-    score: Array
-    most: Array
-    direct: Array
+    score: Array  # by how many standard deviations it has wandered at another time [-]
+    most: Array  # the most that stands without opening a branch [A]
+    direct: Array  # direct voltage behind each [V]
 
     def of(self, faults: Sequence[int]) -> "DrawnFaults":
         """Return some of the faults.
 
-        Parameters
-        ----------
-        faults : sequence of int
-            Columns.
+        ``faults``: columns.
         """
         return DrawnFaults(
             self.ohms[:, faults], self.pole[:, faults], self.score[:, faults],
@@ -58,42 +50,29 @@ class DrawnFaults:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """A system at some moments of a log, and which of its faults stood then.
+    """A system at some moments of a log, and which of its faults stood then."""
 
-    ``at``, shape (moments,): ascending; the shore earthed nothing then [s].
-    ``stands``, ``perhaps``, shape (moments, faults): which stood for certain; which had
-    been found and nobody wrote how they ended.
-    ``shift``, ``spread``, shape (moments, faults): mean and standard deviation of what
-    their resistances have moved since they were read [-].
-    ``volts``, shape (moments, c): of each conductor about the star point [V].
-    ``tied``, shape (moments, c): between each conductor and the hull, without faults
-    [S].
-    ``neutral``, shape (moments,): between the star point, or the middle, and the hull
-    [S].
-    """
-
-    at: Array
+    at: Array  # shape (moments,): ascending; the shore earthed nothing then [s]
+    # stands, perhaps, shape (moments, faults): which stood for certain; which had been
+    # found and nobody wrote how they ended
     stands: BoolArray
     perhaps: BoolArray
+    # shift, spread, shape (moments, faults): mean and standard deviation of what their
+    # resistances have moved since they were read [-]
     shift: Array
     spread: Array
-    volts: Phasors
+    volts: Phasors  # shape (moments, c): of each conductor about the star point [V]
+    # shape (moments, c): between each conductor and the hull, without faults [S]
     tied: Phasors
+    # shape (moments,): between the star point, or the middle, and the hull [S]
     neutral: Array
 
     def stood(self, drawn: DrawnFaults) -> IntArray:
         """Return which sample each fault becomes, so that all can have stood.
 
-        Parameters
-        ----------
-        drawn : DrawnFaults
-            Samples of all faults of the system.
-
-        Returns
-        -------
-        ndarray of int, shape (samples, faults)
-            Itself where, beside the others of the same sample, less flowed through it
-            than opens its branch; else another in which it does, if there is one. [-]
+        Shape (samples, faults). Itself where, beside the others of the same sample,
+        less flowed through it than opens its branch; else another in which it does, if
+        there is one [-].
         """
         samples, faults = drawn.ohms.shape
         each, rng = np.arange(samples), np.random.default_rng(0)
@@ -127,15 +106,8 @@ class Together:
     def opened(self, drawn: DrawnFaults) -> Array:
         """Return when those of which nobody wrote how they ended opened their branch.
 
-        Parameters
-        ----------
-        drawn : DrawnFaults
-            Samples of all faults of the system.
-
-        Returns
-        -------
-        ndarray, shape (samples, faults)
-            Between two of the moments; infinite: never, as far as is known. [s]
+        Shape (samples, faults). Between two of the moments; infinite: never, as far as
+        is known [s].
         """
         found = np.full(drawn.ohms.shape, np.inf)
         each, load = np.arange(len(found)), self._load(drawn)
@@ -217,11 +189,9 @@ def stood_together(
     Parameters
     ----------
     ship, system : Ship, System
-        The ship and one of her systems.
     faults : sequence of Fault
         All ground faults of the system.
     wander : Wander
-        How resistances move.
     as_of : float, optional
         Date of the estimate; None: when the last was found. [s]
 
@@ -254,15 +224,11 @@ def stood_together(
     shift, spread = wander.over(np.abs(moments - read), lasts)
     fed = [supply_at(system, berth_at(ship, at)) for at in middles]
     ties = [
-        median_earthing(system, berth_at(ship, at), ship.assumptions) for at in middles
+        median_earthing(system, berth_at(ship, at), ship.assumptions).parts(system)
+        for at in middles
     ]
     healthy = [median_admittance(one, assumptions=ship.assumptions) for one in fed]
     tied = np.repeat(np.array(healthy)[:, None], len(system.conductors), axis=1)
-    neutral = np.array([tie.conductance for tie in ties])
-    for row, tie in enumerate(ties):
-        if tie.at in system.conductors:
-            tied[row, conductor_index(system, str(tie.at))] += tie.conductance
-            neutral[row] = 0.0
     return Together(
         at=moments[:, 0],
         stands=(low < moments) & (moments < high),
@@ -270,8 +236,8 @@ def stood_together(
         shift=shift,
         spread=spread,
         volts=np.array([one.star_volts for one in fed]),
-        tied=tied,
-        neutral=neutral,
+        tied=tied + np.array([each for _, each in ties]),
+        neutral=np.array([neutral for neutral, _ in ties]),
     )
 
 

@@ -38,12 +38,9 @@ _COLUMNS: Final = {
 def reading_doubts(ship: Ship) -> list[str]:
     """Return what in the readings of her faults cannot be, in words.
 
-    Returns
-    -------
-    list of str
-        Readings that no fault gives or that contradict one another in one state; a
-        written sign that its conductor does not give; so many faults at once that they
-        cannot be inferred together. Kept by all but gaugings.
+    Readings that no fault gives or that contradict one another in one state; a written
+    sign that its conductor does not give; so many faults at once that they cannot be
+    inferred together. Kept by all but gaugings.
     """
     key = ("reading doubts", without_gaugings(ship))
     return kept(key, lambda: _reading_doubts(ship), lines=True)
@@ -141,9 +138,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
     Parameters
     ----------
     ship : Ship
-        The ship.
     laws : DurationLaws
-        Of her systems.
     as_of : float
         Date of the estimate. [s]
 

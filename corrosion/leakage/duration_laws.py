@@ -44,7 +44,6 @@ def sample_laws(
     Parameters
     ----------
     ship : Ship
-        Her log.
     draws : Draws
         Random numbers; the block is called ``durations``.
     shown : ndarray, shape (faults,)

@@ -22,16 +22,11 @@ _PARTS = 32  # of a gap, in which a beginning is looked for
 class Duration:
     """A lognormal duration, its unknowns a sample a row.
 
-    Attributes
-    ----------
-    median : ndarray, shape (samples,)
-        Logarithm of the median. [ln s]
-    spread : ndarray, shape (samples,)
-        Standard deviation of the logarithm. [-]
+    Arrays are of shape (samples,) where no other is said.
     """
 
-    median: Array
-    spread: Array
+    median: Array  # logarithm of the median [ln s]
+    spread: Array  # standard deviation of the logarithm [-]
 
     def chance_within(self, seconds: Array, shift: float | Array = 0.0) -> Array:
         """Return the chance of a shorter duration, a sample a row.
@@ -179,31 +174,23 @@ def _ends(when: When, duration: float = 0.0) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DurationLaws:
-    """The laws of one ship's delays and responses.
+    """The laws of one ship's delays and responses."""
 
-    Attributes
-    ----------
-    shown, hidden : Duration
-        Delay of a fault that lamps or a monitor could have shown, and of any other.
-    turning : Duration
-        Delay of one that was hidden at first and shows when it is found.
-    trip : Duration
-        From its beginning until an earthed supply opens the branch of a fault.
-    regular : float
-        Standard deviation of the logarithm of the interval between two looks. [-]
-    response : mapping of str to Duration
-        By system; ``""`` for a system of which nothing is written.
-    coarse : ndarray, shape (samples,)
-        Logarithm of the factor on the response of entries that are dated by the month;
-        of those by the year it is multiplied by their `coarseness`. [-]
-    """
-
+    # shown, hidden: delay of a fault that lamps or a monitor could have shown, and
+    # of any other
     shown: Duration
     hidden: Duration
+    # delay of one that was hidden at first and shows when it is found
     turning: Duration
+    # from its beginning until an earthed supply opens the branch of a fault
     trip: Duration
+    # standard deviation of the logarithm of the interval between two looks [-]
     regular: float
+    # by system; ``""`` for a system of which nothing is written
     response: Mapping[str, Duration] = field(default_factory=dict)
+    # shape (samples,): logarithm of the factor on the response of entries that are
+    # dated by the month; of those by the year it is multiplied
+    # by their `coarseness` [-]
     coarse: Array
 
     def waiting(self, hidden: BoolArray) -> tuple[Duration, Duration]:

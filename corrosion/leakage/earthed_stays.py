@@ -23,7 +23,6 @@ def amps_ashore(
     Parameters
     ----------
     ship, system, berth : Ship, System, Berth
-        The ship, the fault's system, and where she lies.
     ohms, pole : ndarray, shape (samples,)
         Resistance of the fault and its conductor. [Ω]
 
@@ -54,9 +53,7 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
     Parameters
     ----------
     ship : Ship
-        The ship.
     wander : Wander
-        How resistances move.
     ohms, pole : ndarray, shape (samples, faults)
         Resistance when first read, and conductor. [Ω]
     score : ndarray, shape (samples, faults)
@@ -109,7 +106,6 @@ def stood_until(fault: Fault, as_of: float) -> float | None:
     Parameters
     ----------
     fault : Fault
-        A fault.
     as_of : float
         Date of the estimate. [s]
 

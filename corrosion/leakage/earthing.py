@@ -26,14 +26,19 @@ _STRAP = 1e-3  # a solid tie aboard, as a bonding strap; judgement [Ω]
 
 @dataclass(frozen=True, slots=True)
 class Tie:
-    """A tie of known conductance, as it can be a key of what is kept.
+    """A tie of known conductance, as it can be a key of what is kept."""
 
-    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    ``conductance``: to the hull [S].
-    """
-
+    # neutral point (`star`, `middle`) or conductor; None: the system floats
     at: str | None = None
-    conductance: float = 0.0
+    conductance: float = 0.0  # to the hull [S]
+
+    def parts(self, system: System) -> tuple[float, Array]:
+        """Return what ties the neutral point, and each conductor, to the hull [S]."""
+        tied = np.zeros(len(system.conductors))
+        if self.at not in system.conductors:
+            return self.conductance, tied
+        tied[system.conductors.index(self.at)] = self.conductance
+        return 0.0, tied
 
 
 FLOATING = Tie()
@@ -42,16 +47,12 @@ FLOATING = Tie()
 
 @dataclass(frozen=True, slots=True)
 class Earthing:
-    """How a system is tied to the hull, a sample a row.
+    """How a system is tied to the hull, a sample a row."""
 
-    ``at``: neutral point (``star``, ``middle``) or conductor; None: the system floats.
-    ``conductance``, shape (samples,): to the hull [S].
-    ``ashore``: whether what flows through the tie returns ashore; else at the
-    switchboard.
-    """
-
+    # neutral point (`star`, `middle`) or conductor; None: the system floats
     at: str | None
-    conductance: Array
+    conductance: Array  # shape (samples,): to the hull [S]
+    # whether what flows through the tie returns ashore; else at the switchboard
     ashore: bool = False
 
     def neutral(self) -> Array:
@@ -111,9 +112,7 @@ def earthing_at(
     Parameters
     ----------
     system : System
-        The system.
     berth : Berth
-        How she lies.
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth. [Ω]
     conductor : ndarray, shape (samples,)
@@ -144,9 +143,7 @@ def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
     Parameters
     ----------
     berth : Berth
-        How she lies.
     assumptions : Assumptions
-        The ship's.
 
     Returns
     -------
@@ -176,21 +173,8 @@ def lies_at(
 ) -> tuple[Tie, System | None]:
     """Return how a system is tied at a berth, and what it is fed with there.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    berth : Berth
-        Where the ship lies.
-    assumptions : Assumptions
-        Her own.
-
-    Returns
-    -------
-    Tie
-        As :func:`median_earthing` gives it.
-    System or None
-        The system with the supply's volts; None: as it is.
+    As :func:`median_earthing` gives it. The system with the supply's volts; None: as it
+    is.
     """
     fed = supply_at(system, berth)
     return median_earthing(system, berth, assumptions), None if fed == system else fed

@@ -20,7 +20,6 @@ def coarseness(fault: Fault) -> float:
     Parameters
     ----------
     fault : Fault
-        An entry of a log.
 
     Returns
     -------
@@ -48,18 +47,8 @@ def healthy_rounds(ship: Ship, fault: Fault) -> tuple[When | None, When | None]:
     A round that somebody wrote down bounds when the fault began. It is not the last
     look: most looks are written nowhere.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her rounds.
-    fault : Fault
-        One of her faults.
-
-    Returns
-    -------
-    any_round, thorough : When or None
-        The last round before; and the last one that looked at more than lamps and
-        volts, from which a fault of high resistance stays hidden.
+    ``any_round``, ``thorough``: the last round before; and the last one that looked at
+    more than lamps and volts, from which a fault of high resistance stays hidden.
     """
     rounds = [
         row

@@ -54,9 +54,7 @@ def fault_currents(  # noqa: PLR0913 - a step is ship, unknowns, berth and who s
     Parameters
     ----------
     ship : Ship
-        The ship.
     unknowns : FaultUnknowns
-        Samples of what is not known about her faults.
     stay : Stay
         How she lies, and from when to when in each of all samples.
     intervals : ConstantIntervals

@@ -19,9 +19,7 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
     Parameters
     ----------
     ship : Ship
-        The ship.
     draws : Draws
-        Her assumptions.
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1). [-]
 
@@ -41,17 +39,14 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class FaultPool:
-    """Samples of all faults of a ship, and those of one system that stood together.
+    """Samples of all faults of a ship, and those of one system that stood together."""
 
-    ``drawn``: of all her faults.
-    ``beside``, shape (samples, faults): what else hangs together with them.
-    ``later``: moment and resistance at further hours of reading [s], [Ω].
-    ``together``: faults of each system of which some stood together, and the system.
-    """
-
-    drawn: DrawnFaults
+    drawn: DrawnFaults  # of all her faults
+    # shape (samples, faults): what else hangs together with them
     beside: tuple[Array | IntArray, ...]
+    # moment and resistance at further hours of reading [s], [Ω]
     later: dict[int, list[tuple[float, Array]]]
+    # faults of each system of which some stood together, and the system
     together: list[tuple[list[int], Together]]
 
     @classmethod
@@ -77,12 +72,7 @@ class FaultPool:
     def become(self, k: int, chosen: IntArray) -> None:
         """Let a fault's samples become others of it.
 
-        Parameters
-        ----------
-        k : int
-            Which fault.
-        chosen : ndarray of int, shape (samples,)
-            Which samples.
+        ``k``: which fault. ``chosen``, shape (samples,): which samples.
         """
         one = self.drawn
         every = one.ohms, one.pole, one.score, one.most, one.direct
@@ -100,10 +90,7 @@ class FaultPool:
     def opened(self) -> Array:
         """Return when those opened of which nobody wrote how they ended.
 
-        Returns
-        -------
-        ndarray, shape (samples, faults)
-            Infinite: never. [s]
+        Shape (samples, faults). Infinite: never [s].
         """
         found = np.full(self.drawn.ohms.shape, np.inf)
         for mine, at in self.together:

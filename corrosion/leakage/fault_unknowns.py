@@ -46,44 +46,39 @@ from corrosion.records.ship import Ship
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultUnknowns:
-    """All that is not known for certain about the faults, a sample a row.
+    """All that is not known for certain about the faults, a sample a row."""
 
-    ``spans``: when each stood.
-    ``path``: resistance of each fault at any time; NaN where no network drives it.
-    ``direct_volts``, shape (samples, faults): direct voltage behind a fault of an
-    alternating system; 0: none [V].
-    ``amps``, shape (samples, faults): current of a source that is no ground fault, as
-    measured, true to the clamp's tolerance; direct current is positive into the steel;
-    else NaN [A].
-    ``pole``, shape (samples, faults): position of the conductor that touches the hull.
-    ``trip``, shape (samples, faults): the most that a fault passes without opening its
-    branch [A].
-    ``place``, shape (samples, faults): uniform number that says where in the ship a
-    fault is that was not found [-].
-    ``capacitance``, ``insulation``, shape (samples,): each conductor of each system to
-    hull, healthy [F], [Ω].
-    ``winding``, shape (samples,): direct-current resistance of a lamp transformer's
-    winding, if blank [Ω].
-    ``law``: how lamps draw current.
-    ``logged``: by fault, the hours for which a log measured its current.
-    ``unexplained``: by fault, clamp readings that no resistance explains.
-    ``doubts``: what the dates of her faults leave open.
-    """
-
-    spans: FaultIntervals
+    spans: FaultIntervals  # when each stood
+    # resistance of each fault at any time; NaN where no network drives it
     path: ResistancePath
+    # shape (samples, faults): direct voltage behind a fault of an alternating
+    # system; 0: none [V]
     direct_volts: Array
+    # shape (samples, faults): current of a source that is no ground fault, as measured,
+    # true to the clamp's tolerance; direct current is positive into the
+    # steel; else NaN [A]
     amps: Array
+    # shape (samples, faults): position of the conductor that touches the hull
     pole: IntArray
+    # shape (samples, faults): the most that a fault passes without
+    # opening its branch [A]
     trip: Array
+    # shape (samples, faults): uniform number that says where in the ship a fault is
+    # that was not found [-]
     place: Array
+    # capacitance, insulation, shape (samples,): each conductor of each system
+    # to hull, healthy [F], [Ω]
     capacitance: Mapping[str, Array]
     insulation: Mapping[str, Array]
+    # shape (samples,): direct-current resistance of a lamp transformer's
+    # winding, if blank [Ω]
     winding: Array
-    law: LampLaw
+    law: LampLaw  # how lamps draw current
+    # by fault, the hours for which a log measured its current
     logged: Mapping[int, LoggedHours] = field(default_factory=dict)
+    # by fault, clamp readings that no resistance explains
     unexplained: Mapping[int, tuple[Unexplained, ...]] = field(default_factory=dict)
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()  # what the dates of her faults leave open
 
     @property
     def resistance(self) -> Array:
@@ -103,9 +98,7 @@ def sample_faults(
     Parameters
     ----------
     ship : Ship
-        The ship.
     draws : Draws
-        Random numbers, and her assumptions.
     as_of : float
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional

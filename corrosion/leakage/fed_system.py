@@ -17,25 +17,19 @@ from corrosion.records.ship import Current, System
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemCurrents:
-    """Currents into the steel from one system during a step of time.
+    """Currents into the steel from one system during a step of time."""
 
-    ``current``: kind.
-    ``hertz``: frequency; 0 for direct current [Hz].
-    ``faults``, shape (leaking,): positions in ``ship.faults``.
-    ``amps``, shape (samples, stretches, leaking): into the steel; complex rms phasors
-    for alternating current [A].
-    ``lamps``, shape (samples, stretches): from the conductors into the hull at the
-    switchboard, beyond what flows there without faults: through the detector lamps, an
-    insulation monitor, and a strap that earths the system aboard [A].
-    ``system``: None: currents of no system of hers.
-    """
-
-    current: Current
-    hertz: float
-    faults: IntArray
+    current: Current  # kind
+    hertz: float  # frequency; 0 for direct current [Hz]
+    faults: IntArray  # shape (leaking,): positions in `ship.faults`
+    # shape (samples, stretches, leaking): into the steel; complex rms phasors
+    # for alternating current [A]
     amps: Array | ComplexArray
+    # shape (samples, stretches): from the conductors into the hull at the switchboard,
+    # beyond what flows there without faults: through the detector lamps, an insulation
+    # monitor, and a strap that earths the system aboard [A]
     lamps: Array | ComplexArray | None
-    system: System | None
+    system: System | None  # None: currents of no system of hers
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,28 +13,18 @@ from corrosion.records.ship import LampSet
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LampLaw:
-    """How filaments draw current and give light, and what an eye tells; all [-].
+    """How filaments draw current and give light, and what an eye tells; all [-]."""
 
-    Attributes
-    ----------
-    current_exponent, light_exponent : float
-        Current and light grow as these powers of the voltage.
-    cold_ratio : float
-        Conductance of a cold filament over that at rated voltage.
-    light_ratio : float
-        Least ratio of light between lamps side by side that an eye can tell.
-    visible_share : float
-        Light over rated light below which a lamp is written down as out.
-    coarse_chance : float
-        Chance that a picture is written down in two words only.
-    """
-
+    # current_exponent, light_exponent: current and light grow as these powers
+    # of the voltage
     current_exponent: float
     light_exponent: float
-    cold_ratio: float
+    cold_ratio: float  # conductance of a cold filament over that at rated voltage
+    # least ratio of light between lamps side by side that an eye can tell
     light_ratio: float
+    # light over rated light below which a lamp is written down as out
     visible_share: float
-    coarse_chance: float
+    coarse_chance: float  # chance that a picture is written down in two words only
 
     @classmethod
     def of(cls, assumptions: Assumptions | None) -> Self:
@@ -62,7 +52,6 @@ def filament_current(
     rated_watts : float
         Rated power. [W]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -107,7 +96,6 @@ def relative_light(
     rated_volts : float
         Rated voltage. [V]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -138,7 +126,6 @@ def light_share(volts: Array, *, rated_volts: float, law: LampLaw) -> Array:
     rated_volts : float
         At which light is rated. [V]
     law : LampLaw
-        Exponents of the filament.
 
     Returns
     -------

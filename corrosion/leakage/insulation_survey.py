@@ -31,7 +31,6 @@ def at_reference(
     celsius : array_like, shape (n,)
         Temperature of the branch when it was read. [°C]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -97,24 +96,15 @@ def polarisation_index(one_minute_ohm: float, ten_minutes_ohm: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class InsulationTrend:
-    """A straight line through the logarithms of a circuit's insulation.
+    """A straight line through the logarithms of a circuit's insulation."""
 
-    Attributes
-    ----------
-    year : float
-        Mean of the years in which it was read. [year]
-    log2_ohm, slope : float
-        Of the line at that year, and by the year. [-], [1/year]
-    error : float
-        Standard deviation of the readings about the line. [-]
-    count, spread : float
-        Readings, and the sum of squares of their years about the mean. [-], [year²]
-    """
-
-    year: float
+    year: float  # mean of the years in which it was read [year]
+    # log2_ohm, slope: of the line at that year, and by the year. [-], [1/year]
     log2_ohm: float
     slope: float
-    error: float
+    error: float  # standard deviation of the readings about the line [-]
+    # count, spread: readings, and the sum of squares of their years
+    # about the mean. [-], [year²]
     count: int
     spread: float
 

@@ -27,26 +27,23 @@ from corrosion.records.ship import Ship, System
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InferredSystem:
-    """What the readings of one system teach; its faults in the evidence's order.
+    """What the readings of one system teach; its faults in the evidence's order."""
 
-    ``capacitance``, ``insulation``, shape (samples,): each conductor to hull, healthy
-    [F], [Ω].
-    ``resistance``, ``pole``, ``direct_volts``, shape (samples, faults): of each fault
-    when first read [Ω], its conductor, and the direct voltage behind it [V].
-    ``later``: by fault, moment and resistance at each further hour of reading [s], [Ω].
-    ``unexplained``: by fault, clamp readings that no resistance explains.
-    ``part``, shape (samples,): by fault, in which part of its date it was found: the
-    position in `corrosion.leakage.dated_states.dated_states` where that has more than
-    one.
-    """
-
+    # capacitance, insulation, shape (samples,): each conductor
+    # to hull, healthy [F], [Ω]
     capacitance: Array
     insulation: Array
+    # resistance, pole, direct_volts, shape (samples, faults): of each fault when first
+    # read [Ω], its conductor, and the direct voltage behind it [V]
     resistance: Array
     pole: IntArray
     direct_volts: Array
+    # by fault, moment and resistance at each further hour of reading [s], [Ω]
     later: Mapping[int, list[tuple[float, Array]]]
+    # by fault, clamp readings that no resistance explains
     unexplained: Mapping[int, tuple[Unexplained, ...]]
+    # shape (samples,): by fault, in which part of its date it was found: the position
+    # in `corrosion.leakage.dated_states.dated_states` where that has more than one
     part: Mapping[int, IntArray]
 
 
@@ -62,11 +59,8 @@ def inferred_system(
     Parameters
     ----------
     ship, system : Ship, System
-        The ship and one of her systems.
     said : SystemEvidence
-        What was read of its faults.
     draws : Draws
-        Random numbers, and her assumptions.
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """

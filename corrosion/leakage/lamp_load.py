@@ -40,7 +40,6 @@ def conductor_volts_with_lamps(
     tie : ndarray, shape (...), or complex, optional
         Star point to hull; 0: floating. [S]
     law : LampLaw
-        How filaments draw current.
     rounds : int, optional
         How often the star point is moved at most. [-]
 

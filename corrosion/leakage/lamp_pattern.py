@@ -82,7 +82,6 @@ def picture(
     rated_volts : float
         Rated voltage of one lamp. [V]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -116,7 +115,6 @@ def visibility_curve(
     ohms : array_like, shape (...)
         Resistance of a fault on the first conductor, > 0. [Ω]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -157,7 +155,6 @@ def least_visible_fault(
     system : System
         A system with lamps; its capacitance and insulation as far as they are known.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------

@@ -24,7 +24,6 @@ def describe_lamps(
     pictures : sequence of str
         ``out``, ``dim``, ``even`` or ``bright``, one a conductor.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Raises
     ------

@@ -36,18 +36,8 @@ _VAGUE: Final = 1.0  # standard deviation of a resistance that says nothing of a
 def learned_wander(ship: Ship, draws: Draws) -> Wander:
     """Return how the resistance of a ship's faults wanders.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her faults and their readings.
-    draws : Draws
-        Random numbers, and her assumptions.
-
-    Returns
-    -------
-    Wander
-        That of the assumptions, its variances multiplied by the mean of what faults
-        that were read twice leave of a factor of the ship; the same where none was.
+    That of the assumptions, its variances multiplied by the mean of what faults that
+    were read twice leave of a factor of the ship; the same where none was.
     """
     base = Wander.of(draws.assumptions)
     moves = [move for system in ship.systems for move in _moves(ship, system, draws)]

@@ -35,18 +35,13 @@ _LEAST = 60.0  # a log must cover a fault for so long to measure it [s]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoggedHours:
-    """What a log measured of one fault, as running sums over time.
+    """What a log measured of one fault, as running sums over time."""
 
-    ``current``: what was logged.
-    ``edges``, shape (edges,): moments between which both sums run evenly [s].
-    ``seconds``, shape (edges,): time covered up to each [s].
-    ``charge``, shape (edges,): charge logged up to each, over the share of its time in
-    which the fault is there: a mean over hours holds those in which it is not [C].
-    """
-
-    current: Current
-    edges: Array
-    seconds: Array
+    current: Current  # what was logged
+    edges: Array  # shape (edges,): moments between which both sums run evenly [s]
+    seconds: Array  # shape (edges,): time covered up to each [s]
+    # shape (edges,): charge logged up to each, over the share of its time in which the
+    # fault is there: a mean over hours holds those in which it is not [C]
     charge: Array
 
     def over(self, start: Array, end: Array) -> tuple[Array, Array]:
@@ -69,21 +64,12 @@ def with_logged_currents(
 ) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
-    Returns
-    -------
-    ship : Ship
-        With a reading of each fault that a log covers alone, one a stay.
-    hours : dict of str to LoggedHours
-        By fault, what the log measured hour by hour.
-    words : list of str
-        What is doubtful in the logs; for each log series, the hours covered, the
-        faults that it measured, and the hours in which it shows a current while no
-        single fault is written.
+    ``ship``: with a reading of each fault that a log covers alone, one a stay.
+    ``hours``: by fault, what the log measured hour by hour. ``words``: what is doubtful
+    in the logs; for each log series, the hours covered, the faults that it measured,
+    and the hours in which it shows a current while no single fault is written.
 
-    Raises
-    ------
-    RecordError
-        If a log cannot be read.
+    Raises RecordError if a log cannot be read.
     """
     if not ship.logs:
         return ship, {}, []

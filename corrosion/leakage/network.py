@@ -36,26 +36,18 @@ class Solution:
     faults', what returns, and the lamps'. Each is positive from the circuit into the
     steel.
 
-    Attributes
-    ----------
-    hull_volts : ndarray, shape (..., c)
-        Each conductor to hull; where a meter was given, what it reads on each
-        conductor in turn, itself connected to that conductor only. [V]
-    fault_amps : ndarray, shape (..., faults)
-        Through each fault. [A]
-    return_amps : ndarray, shape (...)
-        Through the healthy capacitance and insulation of all conductors. [A]
-    lamp_amps : ndarray, shape (..., c)
-        Through each lamp, on the line side of its transformer; 0 without lamps. [A]
-    lamp_volts : ndarray, shape (..., c), or None
-        Magnitude across each lamp; None without lamps. [V]
+    Arrays are of shape (..., c) where no other is said.
     """
 
+    # each conductor to hull; where a meter was given, what it reads on each conductor
+    # in turn, itself connected to that conductor only [V]
     hull_volts: Phasors
-    fault_amps: Phasors
+    fault_amps: Phasors  # shape (..., faults): through each fault [A]
+    # shape (...): through the healthy capacitance and insulation of all conductors [A]
     return_amps: Phasors
+    # through each lamp, on the line side of its transformer; 0 without lamps [A]
     lamp_amps: Phasors
-    lamp_volts: Array | None
+    lamp_volts: Array | None  # magnitude across each lamp; None without lamps [V]
 
 
 def solve(
@@ -81,7 +73,6 @@ def solve(
     lamps : bool, optional
         Whether the system's detector lamps are connected.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -95,7 +86,9 @@ def solve(
     LookupFailed
         If the system has no such conductor.
 
-    Notes ----- Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a
+    Notes
+    -----
+    Conductor k has :math:`Y_k = 1/R_0 + j \omega C_0 + \sum 1/R_f` and a
     lamp and a meter where they are connected; see
     :func:`corrosion.leakage.neutral_point.conductor_volts`. For one fault on an
     otherwise balanced system the current is :math:`I = V Y / (1 + Y R)`, with :math:`Y
@@ -155,13 +148,11 @@ def metered_volts(
     Parameters
     ----------
     system : System
-        The system.
     admittance : ndarray, shape (..., c)
         Everything but lamps and meter between each conductor and the hull. [S]
     meter : array_like, shape (...)
         Its input resistance, >= 0. [Ω]
     law : LampLaw
-        How filaments draw current.
     lamps : LampSet, optional
         Lamps that are connected.
     tie : complex, optional

@@ -117,7 +117,6 @@ def median_admittance(
         Capacitance and insulation that it does not state are the medians of the
         assumptions.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -143,10 +142,7 @@ def median_admittance(
 def conductor_index(system: System, conductor: str) -> int:
     """Return the position of a conductor on every conductor axis.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
+    Raises LookupFailed if the system has no such conductor.
 
     Examples
     --------

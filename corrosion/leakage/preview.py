@@ -17,23 +17,16 @@ from corrosion.records.ship import Berth, Fault, Ship
 class Preview:
     """One fault in the state in which it was found, a sample a row.
 
-    Attributes
-    ----------
-    resistance : ndarray, shape (samples,)
-        Of the fault. [Ω]
-    pole : ndarray of int, shape (samples,)
-        Position of the conductor at fault.
-    amps_ac, amps_dc : ndarray, shape (samples,)
-        Alternating current (rms) and direct current (positive into the steel). [A]
-    berth : Berth
-        How she lay.
+    Arrays are of shape (samples,) where no other is said.
     """
 
-    resistance: Array
-    pole: IntArray
+    resistance: Array  # of the fault [Ω]
+    pole: IntArray  # position of the conductor at fault
+    # amps_ac, amps_dc: alternating current (rms) and direct current (positive
+    # into the steel) [A]
     amps_ac: Array
     amps_dc: Array
-    berth: Berth
+    berth: Berth  # how she lay
 
 
 def preview(
@@ -49,12 +42,10 @@ def preview(
     Parameters
     ----------
     ship : Ship
-        The ship with her log.
     fault : Fault
         A ground fault that is not in the log, or one that shall replace the row of its
         name.
     draws : Draws
-        Random numbers and her assumptions.
     as_of : float
         Date of the estimate. [s]
     earth : tuple of ndarray, shape (samples,)

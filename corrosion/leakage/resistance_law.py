@@ -22,36 +22,27 @@ _REACH: Final = 2.5  # standard deviations of the prior that it spans, either wa
 
 @dataclass(frozen=True, slots=True)
 class ResistanceLaw:
-    """A ship's own medians and spreads, weighed by what is known of her faults.
+    """A ship's own medians and spreads, weighed by what is known of her faults."""
 
-    ``usual``: mean and standard deviation of the logarithm over all ships [ln Ω], [-].
-    ``median``, ``spread``, shape (cells,): points of the grid, in the end
-    those of some sample [ln Ω], [-].
-    ``apart``: share of her faults that are as those of any ship: a dead short on a dry
-    one. Without it her law's tail would sooner call a sure reading a slip [-].
-    ``cell``, shape (samples,): point of each sample.
-    """
-
+    # mean and standard deviation of the logarithm over all ships [ln Ω], [-]
     usual: tuple[float, float]
+    # median, spread, shape (cells,): points of the grid, in the end those
+    # of some sample [ln Ω], [-]
     median: Array
     spread: Array
+    # share of her faults that are as those of any ship: a dead short on a dry one.
+    # Without it her law's tail would sooner call a sure reading a slip [-]
     apart: float
-    cell: IntArray
+    cell: IntArray  # shape (samples,): point of each sample
 
     @classmethod
     def of(cls, table: Assumptions, ohms: Array, weight: Array, uniform: Array) -> Self:
         """Return it as the faults of a ship teach it.
 
-        Parameters
-        ----------
-        table : Assumptions
-            Hers.
-        ohms : ndarray, shape (samples, faults)
-            Resistances as readings leave them if nothing is known of her own. [Ω]
-        weight : ndarray, shape (samples, faults)
-            How likely the dates of each fault are, given them. [-]
-        uniform : ndarray, shape (samples,)
-            Numbers in (0, 1). [-]
+        ``ohms``, shape (samples, faults): resistances as readings leave them if nothing
+        is known of her own [Ω]. ``weight``, shape (samples, faults): how likely the
+        dates of each fault are, given them [-]. ``uniform``, shape (samples,): numbers
+        in (0, 1) [-].
         """
         from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 
@@ -100,14 +91,10 @@ class ResistanceLaw:
 
         In keeping with its own law and with the dates.
 
-        Parameters
-        ----------
-        ohms : ndarray, shape (samples,)
-            Resistance of one fault: the order of the samples stays as far as their laws
-            agree, so that what hangs together with that of other faults, or with the
-            healthy system, stays together. [Ω]
-        weight : ndarray, shape (samples,)
-            How likely its dates are, given it. [-]
+        ``ohms``, shape (samples,): resistance of one fault: the order of the samples
+        stays as far as their laws agree, so that what hangs together with that of other
+        faults, or with the healthy system, stays together [Ω]. ``weight``, shape
+        (samples,): how likely its dates are, given it [-].
         """
         order = np.argsort(ohms, kind="stable")
         cdf = np.cumsum((self.over_usual(ohms) * weight)[:, order], axis=1)

@@ -30,16 +30,12 @@ _FAR = 4.0  # standard deviations beyond which the network does not explain a re
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unexplained:
-    """A clamp reading that no resistance explains: it holds in its own stay alone.
+    """A clamp reading that no resistance explains: it holds in its own stay alone."""
 
-    ``berth``: where it was read.
-    ``current``: what was read.
-    ``amps``, shape (samples,): within the clamp's tolerance; direct current is positive
-    into the steel [A].
-    """
-
-    berth: Berth
-    current: Current
+    berth: Berth  # where it was read
+    current: Current  # what was read
+    # shape (samples,): within the clamp's tolerance; direct current is positive
+    # into the steel [A]
     amps: Array
 
 

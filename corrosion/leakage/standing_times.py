@@ -42,13 +42,10 @@ _FAR = 10.0  # so long after the finding a clearing says nothing of the hour [da
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultIntervals:
-    """When each fault stood, a sample a row.
+    """When each fault stood, a sample a row."""
 
-    ``began``, ``found``, ``ended``, shape (samples, faults): moments, ``began <=
-    found`` and ``began <= ended``; ``ended`` is infinite for a fault that still stands
-    [s].
-    """
-
+    # began, found, ended, shape (samples, faults): moments, `began <= found` and `began
+    # <= ended`; `ended` is infinite for a fault that still stands [s]
     began: Array
     found: Array
     ended: Array
@@ -56,19 +53,13 @@ class FaultIntervals:
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """How each fault was found, arrays of shape (samples, faults).
+    """How each fault was found, arrays of shape (samples, faults)."""
 
-    ``hidden``: whether it was hidden from lamps and monitor while it waited to be
-    found.
-    ``turned``: whether it was, but they show it as it was found.
-    ``opened``: whether an earthed supply opened its branch at once.
-    ``found_in``: how she lay as it was found.
-    """
-
+    # whether it was hidden from lamps and monitor while it waited to be found
     hidden: BoolArray
-    turned: BoolArray
-    opened: BoolArray
-    found_in: FoundIn
+    turned: BoolArray  # whether it was, but they show it as it was found
+    opened: BoolArray  # whether an earthed supply opened its branch at once
+    found_in: FoundIn  # how she lay as it was found
 
 
 def fault_intervals(
@@ -84,13 +75,10 @@ def fault_intervals(
     Parameters
     ----------
     ship : Ship
-        The ship.
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
     laws : DurationLaws
-        Her delays and responses.
     findings : Findings
-        How each was found.
     as_of : float
         Date of the estimate. [s]
 
@@ -179,9 +167,7 @@ def unwritten_clearings(
     Parameters
     ----------
     ship : Ship
-        The ship.
     laws : DurationLaws
-        Of her systems.
     as_of : float
         Date of the estimate. [s]
 

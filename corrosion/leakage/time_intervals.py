@@ -23,13 +23,10 @@ _ODD = np.uint64(0x9E3779B97F4A7C15)  # over the golden ratio: it mixes bits wel
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """How she lay, from one moment to another in each sample.
+    """How she lay, from one moment to another in each sample."""
 
-    ``berth``: how she lay and what fed her.
-    ``start``, ``end``, shape (samples,): from and to, ``start <= end`` [s].
-    """
-
-    berth: Berth
+    berth: Berth  # how she lay and what fed her
+    # start, end, shape (samples,): from and to, `start <= end` [s]
     start: Array
     end: Array
 
@@ -141,17 +138,13 @@ def _way(one: Berth) -> tuple[object, ...]:
 
 @dataclass(frozen=True, slots=True)
 class ConstantIntervals:
-    """Intervals of a step of time in which nothing changes, a sample a row.
+    """Intervals of a step of time in which nothing changes, a sample a row."""
 
-    ``duration``, shape (samples, stretches): length of each stretch; zero where a
-    sample has fewer than others [s].
-    ``middle``, shape (samples, stretches): its middle [s].
-    ``active``, shape (samples, stretches, faults): which faults stand in it.
-    """
-
+    # shape (samples, stretches): length of each stretch; zero where a sample has
+    # fewer than others [s]
     duration: Array
-    middle: Array
-    active: BoolArray
+    middle: Array  # shape (samples, stretches): its middle [s]
+    active: BoolArray  # shape (samples, stretches, faults): which faults stand in it
 
     def of(self, faults: list[int]) -> "ConstantIntervals":
         """Return the same stretches with some of the faults."""

@@ -15,7 +15,6 @@ from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.network import metered_volts
 from corrosion.leakage.neutral_point import (
     Phasors,
-    conductor_index,
     healthy_admittance,
     median_admittance,
 )
@@ -35,7 +34,6 @@ def touch_amps(
     Parameters
     ----------
     system : System
-        The system.
     admittance : ndarray, shape (..., c)
         Everything but lamps between each conductor and the hull. [S]
     lamps : LampSet, optional
@@ -43,7 +41,6 @@ def touch_amps(
     tie : complex, optional
         Star point to hull; 0: floating. [S]
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -75,7 +72,6 @@ def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> 
     system : System
         The system; what it does not state is the table's median.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -89,23 +85,16 @@ def healthy_touch(system: System, *, assumptions: Assumptions | None = None) -> 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One system at a moment, with the ground faults that stand then.
+    """One system at a moment, with the ground faults that stand then."""
 
-    ``faults``, shape (standing,): positions in ``ship.faults``.
-    ``admittance``, shape (samples, c): each conductor to hull, faults included, lamps
-    not [S].
-    ``tie``: neutral point to hull, as through the shore earth [S].
-    ``earthed``: whatever ties her to earth, neutral point or conductor [S].
-    ``fed``: the system as it is fed.
-    ``amps``, shape (samples, standing): through each fault, as far as its branch is not
-    opened [A].
-    """
-
-    faults: IntArray
+    faults: IntArray  # shape (standing,): positions in `ship.faults`
+    # shape (samples, c): each conductor to hull, faults included, lamps not [S]
     admittance: Phasors
-    tie: float
-    earthed: float
-    fed: System
+    tie: float  # neutral point to hull, as through the shore earth [S]
+    earthed: float  # whatever ties her to earth, neutral point or conductor [S]
+    fed: System  # the system as it is fed
+    # shape (samples, standing): through each fault, as far as its branch
+    # is not opened [A]
     amps: Array
 
 
@@ -119,7 +108,6 @@ def standing(
     ship : Ship
         As her records stood then.
     system : System
-        One of hers.
     unknowns : FaultUnknowns
         Samples of resistance and conductor of every fault.
     as_of : float
@@ -147,10 +135,9 @@ def standing(
     admittance = admittance + (conductance[:, :, None] * on).sum(axis=1)
     berth = berth_at(ship, as_of)
     earthing = median_earthing(system, berth, ship.assumptions)
-    fed, tie = supply_at(system, berth), earthing.conductance
-    if earthing.at in system.conductors:
-        admittance[:, conductor_index(system, str(earthing.at))] += tie
-        tie = 0.0
+    fed = supply_at(system, berth)
+    tie, tied = earthing.parts(system)
+    admittance = admittance + tied
     volts, _ = conductor_volts_with_lamps(
         fed.star_volts, admittance, system.lamps, tie, law=unknowns.law
     )
@@ -176,11 +163,9 @@ def standing_touch(
     Parameters
     ----------
     system : System
-        The system.
     state : Standing
         From :func:`standing`.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
     """
     monitor = 0.0 if system.monitor is None else 1.0 / system.monitor
     tie = state.tie + monitor

@@ -39,7 +39,6 @@ def monitor_alarm(system: System, assumptions: Assumptions) -> float:
     system : System
         The system; its alarm goes with its voltage.
     assumptions : Assumptions
-        Hers.
 
     Returns
     -------
@@ -55,9 +54,7 @@ def least_shown(system: System, assumptions: Assumptions) -> float:
     Parameters
     ----------
     system : System
-        The system.
     assumptions : Assumptions
-        Hers.
 
     Returns
     -------
@@ -109,9 +106,7 @@ def opens_breaker(
     Parameters
     ----------
     ship : Ship
-        The ship.
     found_in : FoundIn
-        How she lay as each fault was found.
     ohms, pole : ndarray, shape (samples, faults)
         Resistance and conductor of each. [Ω]
     most : ndarray, shape (samples, faults)
@@ -150,12 +145,10 @@ def _may_have_ended(fault: Fault) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class DatesSaid:
-    """How likely the dates of faults are, up to a factor of each fault.
+    """How likely the dates of faults are, up to a factor of each fault."""
 
-    ``shown``, ``hidden``, shape (samples, faults): if it could be shown, and if it
-    could not [-].
-    """
-
+    # shown, hidden, shape (samples, faults): if it could be shown, and if
+    # it could not [-]
     shown: Array
     hidden: Array
 
@@ -184,9 +177,7 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
     Parameters
     ----------
     ship : Ship
-        Her log.
     laws : DurationLaws
-        Her delays.
     hidden : ndarray, shape (samples, faults)
         Chance that each was hidden, given its resistance. [-]
     """

@@ -21,16 +21,12 @@ _INSTANT = 1e-4  # of the memory: a time so short is a moment
 
 @dataclass(frozen=True, slots=True)
 class Wander:
-    """Scatter of the logarithm of a fault's resistance.
+    """Scatter of the logarithm of a fault's resistance."""
 
-    ``daily``: variance of the part that is new each day [-].
-    ``slow``: variance of the difference that the slow part makes over a long time [-].
-    ``memory``: time in which the slow part is forgotten [s].
-    """
-
-    daily: float
+    daily: float  # variance of the part that is new each day [-]
+    # variance of the difference that the slow part makes over a long time [-]
     slow: float
-    memory: float
+    memory: float  # time in which the slow part is forgotten [s]
 
     @classmethod
     def of(cls, assumptions: Assumptions) -> Self:
@@ -109,39 +105,28 @@ class ResistancePath:
 
     A fault has one resistance in each stay: that of the mean current over the time in
     which it stood there; and another for all the time in which it was hidden.
-
-    ``ohms``, shape (samples, faults): when it was first read [Ω].
-    ``moment``, shape (samples, faults): when that was [s].
-    ``turned``, ``ended``, shape (samples, faults): from when to when it stood as it was
-    read: since it was found if it was hidden until then, else since it began; no later
-    than the date of the estimate [s].
-    ``hidden``, shape (samples, faults): resistance before that [Ω].
-    ``wander``: how it scatters elsewhere.
-    ``score``, shape (samples, faults): by how many standard deviations it lies off,
-    away from the readings [-].
-    ``knots``: of the faults that were read at more than one hour: all of them.
     """
 
-    ohms: Array
-    moment: Array
+    ohms: Array  # shape (samples, faults): when it was first read [Ω]
+    moment: Array  # shape (samples, faults): when that was [s]
+    # turned, ended, shape (samples, faults): from when to when it stood as it was read:
+    # since it was found if it was hidden until then, else since it began; no later than
+    # the date of the estimate [s]
     turned: Array
     ended: Array
-    hidden: Array
-    wander: Wander
+    hidden: Array  # shape (samples, faults): resistance before that [Ω]
+    wander: Wander  # how it scatters elsewhere
+    # shape (samples, faults): by how many standard deviations it lies off, away
+    # from the readings [-]
     score: Array
+    # of the faults that were read at more than one hour: all of them
     knots: Mapping[int, Knots] = field(default_factory=dict)
 
     def within(self, rows: slice, faults: IntArray, start: Array, end: Array) -> Array:
         """Return resistances as read while she lay somewhere, (samples, faults) [Ω].
 
-        Parameters
-        ----------
-        rows : slice
-            Which samples.
-        faults : ndarray of int, shape (faults,)
-            Which faults.
-        start, end : ndarray, shape (samples,)
-            From when to when she lay there. [s]
+        ``faults``, shape (faults,): which faults. ``start``, ``end``, shape (samples,):
+        from when to when she lay there [s].
         """
         low, high = start[:, None], end[:, None]
         since = np.clip(self.turned[rows][:, faults], low, high)
@@ -167,14 +152,9 @@ class ResistancePath:
     ) -> Array:
         """Return resistances in each state of a stay, (samples, states, faults) [Ω].
 
-        Parameters
-        ----------
-        rows, faults : slice, ndarray of int
-            Which samples and faults.
-        stay : tuple of ndarray, shape (samples,)
-            From when to when she lay there. [s]
-        middle : ndarray, shape (samples, states)
-            Middle of each state. [s]
+        ``rows``, ``faults``: which samples and faults. ``stay``, shape (samples,): from
+        when to when she lay there [s]. ``middle``, shape (samples, states): middle of
+        each state [s].
         """
         read = self.within(rows, faults, *stay)[:, None]
         turned = self.turned[rows][:, None, faults]

@@ -78,12 +78,8 @@ def records_as_of(ship: Ship, day: date) -> tuple[Ship, list[str]]:
     observed something after it: then the day is looked back upon, and they are not
     known either. After the last planned berth she lies as on the day.
 
-    Returns
-    -------
-    known : Ship
-        The same ship, if nothing of her lies after the day.
-    words : list of str
-        How many entries were left out or are plans, by kind.
+    ``known``: the same ship, if nothing of her lies after the day. ``words``: how many
+    entries were left out or are plans, by kind.
     """
     midnight = moment_of(day) + DAY
     planned = not any(when.earliest >= midnight for when in _observed(ship))

@@ -30,13 +30,10 @@ _EPOCH: Final = datetime(1970, 1, 1)  # noqa: DTZ001 - ship's time carries no zo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class When:
-    """A date as written, and the interval of time that it names.
-
-    ``earliest``, ``latest``: the interval, ``earliest <= latest``, from 1970-01-01
-    00:00 [s].
-    """
+    """A date as written, and the interval of time that it names."""
 
     text: str  # the date as written
+    # earliest, latest: the interval, `earliest <= latest`, from 1970-01-01 00:00 [s]
     earliest: float
     latest: float
 
@@ -59,23 +56,15 @@ class When:
 def as_written(text: str) -> When:
     """Read a date as written.
 
-    Parameters
-    ----------
-    text : str
-        ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
-        seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads
-        one way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``;
-        ``ca. 1991`` is that year or the one before or after it.
+    The interval of time that the text names.
 
-    Returns
-    -------
-    When
-        The interval of time that the text names.
+    ``text``: ``1994``, ``1994-06``, ``1994-06-03`` or ``1994-06-03 14:20`` (ISO 8601;
+    seconds and an offset such as ``+01:00`` or ``Z`` may follow). Also what reads one
+    way only: ``3 June 1994``, ``03.06.1994``, ``1990s``, ``1991 to 1994``; ``ca. 1991``
+    is that year or the one before or after it.
 
-    Raises
-    ------
-    InputError
-        If the text is not such a date, or names a day that does not exist.
+    Raises InputError if the text is not such a date, or names a day that does not
+    exist.
 
     References
     ----------

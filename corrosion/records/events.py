@@ -25,23 +25,21 @@ _Picture: TypeAlias = tuple[Picture | None, ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Readings:
-    """What was read on the instruments while a fault stood; None is not read.
-
-    ``amps``: measured current into the hull; direct current is positive from the
-    circuit into the steel, alternating current is rms [A].
-    ``insulation``: insulation test of the isolated branch, conductor to hull [Ω].
-    ``hull_volts``: volts to hull, a conductor each, in the system's order; empty: none
-    read. Magnitudes for alternating current [V].
-    ``current``: what the clamp read, as written; None: what the system says.
-    ``lamps``: what each lamp showed, in the system's order; empty: not noted.
-    """
+    """What was read on the instruments while a fault stood; None is not read."""
 
     conductor: str | None = None  # conductor that touches the hull; None: not known
+    # measured current into the hull; direct current is positive from the circuit into
+    # the steel, alternating current is rms [A]
     amps: float | None = None
+    # insulation test of the isolated branch, conductor to hull [Ω]
     insulation: float | None = None
+    # volts to hull, a conductor each, in the system's order; empty: none read.
+    # Magnitudes for alternating current [V]
     hull_volts: tuple[float | None, ...] = ()
+    # what the clamp read, as written; None: what the system says
     current: Current | None = None
     meter: float = 10e6  # input resistance of the voltmeter [Ω]
+    # what each lamp showed, in the system's order; empty: not noted
     lamps: tuple[LampSeen | None, ...] = ()
 
     @property
@@ -55,35 +53,30 @@ class Readings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """One sustained current into the hull.
-
-    ``system``, ``circuit``, ``zone``: which system and circuit; zone where the current
-    enters the steel, None: not found.
-    ``last_good``, ``found``, ``cleared``: last good check, when found, when cleared;
-    cleared None: still standing, or nobody wrote when it was cleared (see
-    ``standing``).
-    ``current``: kind of current (what the system says, where the record was blank).
-    ``return_zone``: where the return clamp of a welding set or other source sat.
-    ``standing``: whether it stands; False: cleared, nobody knows when; None: not
-    written.
-    ``isolated``: when its circuit was opened and tagged: the current ends, the fault
-    does not.
-    """
+    """One sustained current into the hull."""
 
     fault: str  # unique id
+    # system, circuit, zone: which system and circuit; zone where the current enters the
+    # steel, None: not found
     system: str | None
     found: When
+    # kind of current (what the system says, where the record was blank)
     current: Current
     circuit: str | None = None
     zone: str | None = None
     source: Source = "ground fault"  # what drives it
     returns: Return | None = None  # where it returns; None: what the berth says
+    # last_good, found, cleared: last good check, when found, when cleared; cleared
+    # None: still standing, or nobody wrote when it was cleared (see `standing`)
     last_good: When | None = None
     cleared: When | None = None
     readings: Readings = Readings()  # what was read while it stood
+    # where the return clamp of a welding set or other source sat
     return_zone: str | None = None
     present: float = 1.0  # share of its time in which it was there [-]
+    # whether it stands; False: cleared, nobody knows when; None: not written
     standing: bool | None = None
+    # when its circuit was opened and tagged: the current ends, the fault does not
     isolated: When | None = None
     isolated_by: str = ""  # by whom
     remark: str = ""  # words
@@ -102,47 +95,42 @@ class Fault:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Berth:
-    """How she lay and what fed her, from one date to another.
+    """How she lay and what fed her, from one date to another."""
 
-    ``start``, ``end``: None: from the beginning of the records; to the present.
-    ``earth_cable``: hull to shore earth through the protective conductor; None: none
-    connected, or not known, which the paths take for none [Ω].
-    ``earth_none``: the word that none is connected; without it and without ohms it is
-    not known.
-    ``shore_earth``: shore earth electrode to remote earth; None: basis table [Ω].
-    ``earth_couple``: open-circuit voltage of the couple hull steel against the shore
-    earth, positive drives current out of the hull into the water; None: basis table for
-    ``shore earthed``, zero otherwise [V].
-    ``earth_metal``: of what the shore earth is made; None: not known, a mixture.
-    ``earthed_at``: where the supply is tied to earth: ``star``, a conductor, ``middle``
-    or ``none``; None: not written: by design aboard none, at an earthed supply its
-    kind's usual tie.
-    ``volts``, ``hertz``: of every system fed from shore; None: the system's own [V],
-    [Hz].
-    ``under_way``: share of the stay in which she was under way; None: the table's where
-    she lies ``under way``, else 0 [-].
-    ``salinity``, ``temperature``: of the water there; None: the ship's [g/kg], [°C].
-    ``nutrients``: dissolved nitrogen there, below 0.1, 0.1 to 0.4, above 0.4 mg/l.
-    """
-
+    # start, end: none: from the beginning of the records; to the present
     start: When | None
     end: When | None
     berth: str  # words
     supply: Supply  # what fed her
+    # hull to shore earth through the protective conductor; None: none connected, or not
+    # known, which the paths take for none [Ω]
     earth_cable: float | None = None
+    # the word that none is connected; without it and without ohms it is not known
     earth_none: bool = False
+    # shore earth electrode to remote earth; None: basis table [Ω]
     shore_earth: float | None = None
+    # open-circuit voltage of the couple hull steel against the shore earth, positive
+    # drives current out of the hull into the water; None: basis table for `shore
+    # earthed`, zero otherwise [V]
     earth_couple: float | None = None
+    # of what the shore earth is made; None: not known, a mixture
     earth_metal: EarthMetal | None = None
     galvanic_isolator: bool = False  # whether one is in the protective conductor
+    # where the supply is tied to earth: `star`, a conductor, `middle` or `none`; None:
+    # not written: by design aboard none, at an earthed supply its kind's usual tie
     earthed_at: EarthedAt | None = None
     earthing: float = 0.0  # resistance of the tie at ``earthed_at`` [Ω]
+    # volts, hertz: of every system fed from shore; None: the system's own [V], [Hz]
     volts: float | None = None
     hertz: float | None = None
     lies: Lies = "afloat"  # how she lay
+    # share of the stay in which she was under way; None: the table's where she lies
+    # `under way`, else 0 [-]
     under_way: float | None = None
+    # salinity, temperature: of the water there; None: the ship's [g/kg], [°C]
     salinity: float | None = None
     temperature: float | None = None
+    # dissolved nitrogen there, below 0.1, 0.1 to 0.4, above 0.4 mg/l
     nutrients: Nutrients | None = None
     shore_side: Side | None = None  # side on which the shore earth lies
     shore_distance: float | None = None  # how far [m]

@@ -14,17 +14,15 @@ from corrosion.validation.voyages import AHEAD, Voyages
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Currents:
-    """Currents of every fault in every piece of a life.
+    """Currents of every fault in every piece of a life."""
 
-    ``start``, ``end``, shape (pieces,): [s].
-    ``ac``, ``dc``, shape (pieces, faults): alternating current as a phasor (rms), and
-    direct current, into the steel [A].
-    """
-
+    # start, end, shape (pieces,): [s]
     start: Array
     end: Array
     stay: "np.ndarray[tuple[int, ...], np.dtype[np.intp]]"  # (pieces,) which stay
     stood: BoolArray
+    # ac, dc, shape (pieces, faults): alternating current as a phasor (rms), and direct
+    # current, into the steel [A]
     ac: ComplexArray
     dc: Array
     faults: Faults  # what they flow through

@@ -29,14 +29,7 @@ def write_folder(
 ) -> None:
     """Write everything that people noted of a life until now.
 
-    Parameters
-    ----------
-    folder : Path
-        Is made.
-    life, habits : Life, Habits
-        The truth and the habits of who writes.
-    log, survey : Logbook, Survey
-        Faults and gaugings as written.
+    ``folder``: is made.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = "".join(_ship(life, habits))

@@ -13,19 +13,17 @@ _FORMS = ("%Y-%m-%d %H:%M", "%Y-%m-%d", "%Y-%m", "%Y")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Habits:
-    """What people write, each a chance unless said.
-
-    ``slips``: A gauging of another plate, misread, or taken from the drawing.
-    ``recorder``: whether a recorder writes the current of each system into the hull, on
-    change, for the last two years.
-    """
+    """What people write, each a chance unless said."""
 
     good: float = 0.5  # a fault's last good check
     cleared: float = 0.92  # that a fault was cleared, and when
     years_only: bool = False  # every date of a fault is a year
     campaigns: int = 5  # most gauging campaigns of a life; 0: never gauged
+    # a gauging of another plate, misread, or taken from the drawing
     slips: float = 0.03
     dockings: bool = True  # whether any docking or painting is written down
+    # whether a recorder writes the current of each system into the hull, on change, for
+    # the last two years
     recorder: bool = False
 
 
@@ -43,12 +41,7 @@ def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> IntArray
 def written_date(moment: float, level: int) -> str:
     """Return a date as a clerk writes it.
 
-    Parameters
-    ----------
-    moment : float
-        From 1970-01-01. [s]
-    level : int
-        0 minute, 1 day, 2 month, 3 year.
+    ``moment``: from 1970-01-01 [s]. ``level``: 0 minute, 1 day, 2 month, 3 year.
     """
     days, rest = divmod(moment, 24.0 * HOUR)
     start = datetime.fromordinal(719163 + int(days)).replace(tzinfo=UTC)

@@ -20,16 +20,14 @@ from corrosion.validation.works import Works, repair
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circumstances:
-    """What a scenario wants of a world.
+    """What a scenario wants of a world."""
 
-    ``shifts``, ``widths``: see :class:`corrosion.validation.nature.Nature`.
-    ``restless``: she moves between own supply and earthed quay every few months.
-    """
-
+    # shifts, widths: see `corrosion.validation.nature.Nature`
     shifts: Mapping[str, float] = field(default_factory=dict)
     widths: Mapping[str, float] = field(default_factory=dict)
     crowd: int = 0  # so many more faults all standing at the end
     river: bool = False  # she lies in fresh water, always
+    # she moves between own supply and earthed quay every few months
     restless: bool = False
     protected: bool = False  # zinc anodes on every wetted plate
     welding: bool = False  # she is welded on afloat
@@ -37,21 +35,19 @@ class Circumstances:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Life:
-    """Everything that is true of one ship.
-
-    ``vessel``, ``voyages``, ``currents``, ``welds``, ``plating``, ``strays``,
-    ``works``: the ship, where she lay, faults and what flowed through them, welding,
-    her plates' paint and steel, what currents took of them, and what yards put right.
-    ``paintings``, shape (plates, paintings): when each plate was painted, infinite
-    where it was not [s].
-    """
+    """Everything that is true of one ship."""
 
     nature: Nature
+    # vessel, voyages, currents, welds, plating, strays, works: the ship, where she lay,
+    # faults and what flowed through them, welding, her plates' paint and steel, what
+    # currents took of them, and what yards put right
     vessel: Vessel
     voyages: Voyages
     currents: Currents
     welds: tuple[Weld, ...]
     plating: steel.Plating
+    # shape (plates, paintings): when each plate was painted, infinite where
+    # it was not [s]
     paintings: Array
     strays: Strays
     works: Works
@@ -121,14 +117,8 @@ class Life:
 def live(kind: str, seed: int, what: Circumstances) -> Life:
     """Return one life of a kind of ship.
 
-    Parameters
-    ----------
-    kind : str
-        One of :data:`corrosion.validation.kinds.KINDS`.
-    seed : int
-        The same seed lives the same life.
-    what : Circumstances
-        What the scenario wants.
+    ``kind``: one of :data:`corrosion.validation.kinds.KINDS`. ``seed``: the same seed
+    lives the same life.
     """
     nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
     vessel = launch(kind, nature, river=what.river)

@@ -75,16 +75,9 @@ def years_late(
 ) -> Findings:
     """Return how many years after the line each plate's chance passes a half.
 
-    Parameters
-    ----------
-    folder : Path
-        Where the ship is written, once a horizon.
-    nature : Nature
-        Random numbers.
-    surface : str
-        On which plates were read, as written in gaugings.csv; empty: nobody wrote it.
-    estimate : callable
-        Reads the folder and returns an answer with ``zones``.
+    ``folder``: where the ship is written, once a horizon. ``surface``: on which plates
+    were read, as written in gaugings.csv; empty: nobody wrote it. ``estimate``: reads
+    the folder and returns an answer with ``zones``.
     """
     _, crossings = draw_line(nature)
     chances = np.empty((len(HORIZONS), len(crossings)))

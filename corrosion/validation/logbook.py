@@ -16,16 +16,14 @@ Row = dict[str, object]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logbook:
-    """Rows of the fault log, and which faults of the life they are about.
-
-    ``further``: columns of readings.csv: clamped again on another day, direct
-    components of alternating systems, rounds that found nothing.
-    """
+    """Rows of the fault log, and which faults of the life they are about."""
 
     rows: list[Row]  # columns of faults.csv
     which: IntArray  # fault of the life, a row each
     ohms: Array  # true resistance on being found [Ω]
     level: IntArray  # how coarsely dated: 0 minute to 3 year
+    # columns of readings.csv: clamped again on another day, direct components of
+    # alternating systems, rounds that found nothing
     further: list[Row]
     recorded: list[Row]  # columns of a hull-current log
 

@@ -26,12 +26,10 @@ NOW: Final = 20454.0 * DAY
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """A positive number of the world, lognormal.
-
-    ``spread``: geometric standard deviation; 1 where it is one number for every ship.
-    """
+    """A positive number of the world, lognormal."""
 
     median: float  # in the unit that its name says
+    # geometric standard deviation; 1 where it is one number for every ship
     spread: float
     source: str  # where it is from; ``judgement`` where it is ours
 
@@ -48,14 +46,12 @@ LAWS: Final[Mapping[str, Law]] = MappingProxyType(dict(_read()))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Nature:
-    """Random numbers of one life.
-
-    ``shifts``: factor on the median of a law.
-    ``widths``: factor on the logarithm of a law's spread.
-    """
+    """Random numbers of one life."""
 
     seed: int  # of the ship
+    # factor on the median of a law
     shifts: Mapping[str, float] = field(default_factory=dict)
+    # factor on the logarithm of a law's spread
     widths: Mapping[str, float] = field(default_factory=dict)
 
     def rng(self, subject: str) -> np.random.Generator:
@@ -69,14 +65,8 @@ class Nature:
     def draw(self, law: str, count: int = 1, subject: str = "") -> Array:
         """Return values of a law, shape (count,).
 
-        Parameters
-        ----------
-        law : str
-            One of :data:`LAWS`.
-        count : int, optional
-            How many. [-]
-        subject : str, optional
-            Of what, so that two subjects of one law differ.
+        ``law``: one of :data:`LAWS`. ``count``: how many [-]. ``subject``: of what, so
+        that two subjects of one law differ.
         """
         wide = np.log(LAWS[law].spread) * self.widths.get(law, 1.0)
         normal = self.rng(f"{law} {subject}").standard_normal(count)

@@ -92,12 +92,8 @@ def _mark(value: float, error: float, band: tuple[float, float] | None) -> str:
 def page(results: Mapping[str, Sequence[Scored]], stated: Mapping[str, object]) -> str:
     """Return the report as one HTML file that needs no other.
 
-    Parameters
-    ----------
-    results : mapping of str to sequence of Scored
-        By scenario.
-    stated : mapping of str to object
-        Ships, samples and seed, as the study was asked.
+    ``results``: by scenario. ``stated``: ships, samples and seed, as the study was
+    asked.
     """
     text = Path(__file__).with_suffix(".html.j2").read_text("utf-8")
     return (

@@ -17,12 +17,10 @@ Findings = dict[str, list[Item | None]]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row.
-
-    ``kind``: 80 % intervals that hold, ones among zeros and ones, or a mean.
-    """
+    """One row."""
 
     words: str  # what is compared
+    # 80 % intervals that hold, ones among zeros and ones, or a mean
     kind: Literal["interval", "share", "mean"]
     band: tuple[float, float] | None  # least and most; None: told, not judged
     unit: str = ""  # of a mean, and of the score beside an interval

@@ -14,17 +14,15 @@ Band = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """One scenario.
-
-    ``line``: no life at all but plates on a line, on such a surface; empty: nobody
-    wrote it. See :mod:`corrosion.validation.line`.
-    """
+    """One scenario."""
 
     words: str  # what differs
     what: Circumstances  # of the world
     habits: Habits  # of people
     bands: Mapping[str, Band]  # goals of rows that differ here
     kinds: tuple[str, ...]  # kinds of ship; empty: all in turn
+    # no life at all but plates on a line, on such a surface; empty: nobody wrote
+    # it. See `corrosion.validation.line`
     line: str | None
 
 

@@ -60,18 +60,10 @@ class Interval:
 def crps(ensemble: Array, truth: float) -> float:
     """Return the continuous ranked probability score of equally likely values.
 
-    Parameters
-    ----------
-    ensemble : ndarray, shape (values,)
-        In any order.
-    truth : float
-        In the same unit.
+    Mean distance to the truth less half the mean distance between two values; 0 is
+    best. Same unit.
 
-    Returns
-    -------
-    float
-        Mean distance to the truth less half the mean distance between two values; 0
-        is best. Same unit.
+    ``ensemble``, shape (values,): in any order. ``truth``: in the same unit.
 
     References
     ----------
@@ -109,16 +101,10 @@ def ratio_by_ship(
 ) -> tuple[float, float]:
     """Return a mean over all items, and its standard error by ship.
 
-    Parameters
-    ----------
-    sums, counts : sequence of float
-        Sum of the values of each ship, and how many they were.
+    Ratio of the totals, and the linearised standard error of a ratio over clusters of
+    unequal size; infinite for one ship.
 
-    Returns
-    -------
-    tuple of float
-        Ratio of the totals, and the linearised standard error of a ratio over
-        clusters of unequal size; infinite for one ship.
+    ``sums``, ``counts``: sum of the values of each ship, and how many they were.
 
     Examples
     --------

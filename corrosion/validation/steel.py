@@ -69,25 +69,23 @@ def fails_after(uniform: Array, speed: Array) -> Array:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plating:
-    """The sites of every plate through a life.
-
-    ``start``, ``end``, ``bared``, shape (plates, epochs): epochs between paintings, and
-    when each site's paint failed in each [s].
-    ``ticks``, ``worked``, shape (ticks,): moments [s], and how long the water at her
-    berths has worked on each plate until then, in years of her mean berth.
-    ``keen``, shape (plates, sites): depth of the deepest pit of each site once it has
-    lost a millimetre [mm].
-    """
+    """The sites of every plate through a life."""
 
     exposure: tuple[str, ...]
     metal: tuple[str, ...]
     built: float
+    # start, end, bared, shape (plates, epochs): epochs between paintings, and when each
+    # site's paint failed in each [s]
     start: Array
     end: Array
     bared: Array
+    # ticks, worked, shape (ticks,): moments [s], and how long the water at her berths
+    # has worked on each plate until then, in years of her mean berth
     ticks: Array
     worked: Array
     rate: Array  # (plates, epochs) factor on the natural loss in that mean
+    # shape (plates, sites): depth of the deepest pit of each site once it has
+    # lost a millimetre [mm]
     keen: Array
     pit_power: float  # of the even loss, by which pits deepen
     rolled: Array  # (plates,) thickness as rolled [mm]
@@ -132,13 +130,9 @@ class Plating:
     def even(self, moments: Array, added: Array | None = None) -> Array:
         """Return what each site lost to moments, (moments, plates, sites) [mm].
 
-        Parameters
-        ----------
-        moments : ndarray, shape (moments,)
-            When. [s]
-        added : ndarray, shape (grid, plates + 1), optional
-            Moments in the first column, and what stray currents took at bare steel up
-            to them. [mm]
+        ``moments``, shape (moments,): when [s]. ``added``, shape (grid, plates + 1):
+        moments in the first column, and what stray currents took at bare steel up to
+        them [mm].
         """
         out = np.empty((len(moments), *self.keen.shape))
         for p, exposure in enumerate(self.exposure):
@@ -183,18 +177,9 @@ def weather(
 ) -> Plating:
     """Return the sites of a ship's plates.
 
-    Parameters
-    ----------
-    vessel, voyages : Vessel, Voyages
-        The ship, and in what water she lay.
-    paintings : ndarray, shape (plates, paintings)
-        When each plate was painted, the building first; infinite where it was not. [s]
-    nature : Nature
-        Random numbers.
-    until : float
-        End of the life. [s]
-    renewed : ndarray, shape (plates, renewals), optional
-        Likewise when a new plate came with its own paint. [s]
+    ``paintings``, shape (plates, paintings): when each plate was painted, the building
+    first; infinite where it was not [s]. ``until``: end of the life [s]. ``renewed``,
+    shape (plates, renewals): likewise when a new plate came with its own paint [s].
     """
     rng, plates = nature.rng("steel"), vessel.plates
     shape, new = paintings.shape, np.full((len(plates), 0), np.inf)

@@ -21,23 +21,21 @@ _ISOLATOR = 1.3  # a galvanic isolator holds off less than this [V]
 
 @dataclass(frozen=True, slots=True)
 class Strays:
-    """What currents took.
+    """What currents took."""
 
-    ``added``, shape (moments, plates + 1): moments [s], and what all currents took from
-    bare steel up to each beyond the natural loss [mm]; it falls where they spare more.
-    ``taken_kg``, ``couple_kg``, shape (plates,): what faults and couple took until now,
-    by plate and state, spared metal never set against it; and what the couple takes
-    alone.
-    ``own_kg``, shape (moments, plates): what own metals took of unprotected plates up
-    to each of the moments.
-    ``anodes``, ``zinc_left``, shape (plates,): how many zinc anodes each plate bears,
-    and what is left of them now [-].
-    """
-
+    # shape (moments, plates + 1): moments [s], and what all currents took from bare
+    # steel up to each beyond the natural loss [mm]; it falls where they spare more
     added: Array
+    # taken_kg, couple_kg, shape (plates,): what faults and couple took until now, by
+    # plate and state, spared metal never set against it; and what the
+    # couple takes alone
     taken_kg: Array
     couple_kg: Array
+    # shape (moments, plates): what own metals took of unprotected plates up to each
+    # of the moments
     own_kg: Array
+    # anodes, zinc_left, shape (plates,): how many zinc anodes each plate bears, and
+    # what is left of them now [-]
     anodes: Array
     zinc_left: Array
 

@@ -43,26 +43,23 @@ _SEEDS = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What is asked of a study.
-
-    ``samples``, ``seed``: of each estimate, and the first ship's.
-    ``quick``: one estimate a ship: no campaign left out, no plan, no hunt, no seeds.
-    ``limit``: processor time of one estimate after which a ship is given up; 0: none
-    [s].
-    ``assume``: medians and geometric standard deviations that ship.toml states instead
-    of the estimate's assumptions.
-    ``estimate_seed``: of the estimate's own random numbers; each ship has others, so
-    that what the sampler's points err by is not shared.
-    ``law``: context in which the estimate runs; a broken law, in a study of the study.
-    """
+    """What is asked of a study."""
 
     scenario: str  # one of :data:`corrosion.validation.scenarios.SCENARIOS`
+    # samples, seed: of each estimate, and the first ship's
     samples: int = 256
     seed: int = 1
+    # one estimate a ship: no campaign left out, no plan, no hunt, no seeds
     quick: bool = False
+    # processor time of one estimate after which a ship is given up; 0: none [s]
     limit: float = 0.0
+    # medians and geometric standard deviations that ship.toml states instead of
+    # the estimate's assumptions
     assume: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    # of the estimate's own random numbers; each ship has others, so that what the
+    # sampler's points err by is not shared
     estimate_seed: int = 1
+    # context in which the estimate runs; a broken law, in a study of the study
     law: Callable[[], AbstractContextManager[None]] = nullcontext
 
 
@@ -112,12 +109,7 @@ def run_ships(
 def one_ship(asked: Asked, number: int) -> Findings:
     """Return what one ship of a scenario gives to the rows.
 
-    Parameters
-    ----------
-    asked : Asked
-        The study.
-    number : int
-        Of the ship, from 0.
+    ``number``: of the ship, from 0.
     """
     began = time.process_time()
     scenario = SCENARIOS[asked.scenario]

@@ -26,30 +26,27 @@ A normal answer off by a quarter of its standard deviation stands at the edge.
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scored:
-    """One row of a scenario, summed up.
-
-    ``value``, ``error``: share or mean, and its standard error by ship.
-    ``rank``, ``rank_error``: mean of where truths stand in the answers, 0.5 where they
-    are unbiased, and its standard error by ship; NaN of other rows.
-    ``ships``, ``items``, ``points``, ``silent``: ships and items counted; answers left
-    out as points; keys not answered.
-    ``verdict``, ``rank_verdict``: see :func:`corrosion.validation.scores.judge`; of the
-    mean rank against :data:`UNBIASED`, told only where a scenario moves the world's
-    medians.
-    """
+    """One row of a scenario, summed up."""
 
     row: str
     band: tuple[float, float] | None
+    # value, error: share or mean, and its standard error by ship
     value: float
     error: float
+    # ships, items, points, silent: ships and items counted; answers left out as points;
+    # keys not answered
     ships: int
     items: int
     points: int
     silent: int
     crps: float  # of intervals, in the row's unit; NaN of other rows
+    # rank, rank_error: mean of where truths stand in the answers, 0.5 where they are
+    # unbiased, and its standard error by ship; NaN of other rows
     rank: float
     rank_error: float
     ranks: tuple[float, ...]  # where truths stand in the answers' laws, 0 to 1
+    # verdict, rank_verdict: see `corrosion.validation.scores.judge`; of the mean rank
+    # against `UNBIASED`, told only where a scenario moves the world's medians
     verdict: Verdict
     rank_verdict: Verdict
 

@@ -21,12 +21,10 @@ _BIAS = {  # mean [mm] and geometric standard deviation; prepared plate has none
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Survey:
-    """Every gauging as written, and what is true of it, an entry a row.
-
-    ``plate``, ``campaign``: which plate, and which campaign.
-    """
+    """Every gauging as written, and what is true of it, an entry a row."""
 
     rows: list[Row]  # columns of gaugings.csv
+    # plate, campaign: which plate, and which campaign
     plate: IntArray
     campaign: IntArray
     moments: Array  # (campaigns,) [s]
@@ -43,12 +41,7 @@ class Survey:
 def survey(life: Life, habits: Habits) -> Survey:
     """Return every gauging of a life until now.
 
-    Parameters
-    ----------
-    life : Life
-        The truth.
-    habits : Habits
-        How many campaigns, how often a reading slips.
+    ``habits``: how many campaigns, how often a reading slips.
     """
     rng = life.nature.rng("surveyors")
     past = life.voyages.dockings[life.voyages.dockings < NOW - 30.0 * DAY]

@@ -55,17 +55,11 @@ class Voyages:
     def clock(self, wet: float, swift: float) -> tuple[Array, Array]:
         """Return when stays begin, and how long the sea has worked until then.
 
-        Parameters
-        ----------
-        wet : float
-            1 for a plate that lies dry in a dock, 0 for one that does not. [-]
-        swift : float
-            Natural rate under way over that at rest. [-]
+        Shape (stays + 1,). Moments, and years in clean water of 0 degrees at rest that
+        are as bad.
 
-        Returns
-        -------
-        tuple of ndarray, shape (stays + 1,)
-            Moments, and years in clean water of 0 degrees at rest that are as bad.
+        ``wet``: 1 for a plate that lies dry in a dock, 0 for one that does not [-].
+        ``swift``: natural rate under way over that at rest [-].
         """
         return self._summed(
             [
@@ -98,14 +92,7 @@ class Voyages:
 def sail(vessel: Vessel, nature: Nature, *, restless: bool = False) -> Voyages:
     """Return where a ship lies from her building to ten years from now.
 
-    Parameters
-    ----------
-    vessel : Vessel
-        The ship.
-    nature : Nature
-        Random numbers.
-    restless : bool, optional
-        She moves between her own supply and an earthed quay every few months.
+    ``restless``: she moves between her own supply and an earthed quay every few months.
     """
     rng = nature.rng("voyages")
     years = (NOW - vessel.built) / YEAR

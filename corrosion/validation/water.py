@@ -58,12 +58,10 @@ class Hull:
 
 @dataclass(frozen=True, slots=True)
 class Shore:
-    """Where she lies, an entry a state: the shore's earth, and the water.
+    """Where she lies, an entry a state: the shore's earth, and the water."""
 
-    ``tie``, ``rest``, ``limit``, shape (states,): conductance of conductor and earth
-    [S] (0: none), rest of the earth [V], and the most that it passes [A].
-    """
-
+    # tie, rest, limit, shape (states,): conductance of conductor and earth [S] (0:
+    # none), rest of the earth [V], and the most that it passes [A]
     tie: Array
     rest: Array
     limit: Array
@@ -83,12 +81,10 @@ class Shore:
 
 @dataclass(frozen=True, slots=True)
 class Surface:
-    """What the plates are like, an entry a state.
+    """What the plates are like, an entry a state."""
 
-    ``natural``, ``bare``, shape (states, n): natural dissolution of bare steel [A/m²],
-    and bare share.
-    """
-
+    # natural, bare, shape (states, n): natural dissolution of bare steel [A/m²],
+    # and bare share
     natural: Array
     bare: Array
     way: Array  # (states,) oxygen that reaches bronze over that at rest
@@ -203,17 +199,9 @@ def direct(
 ) -> tuple[Array, Array]:
     """Return potentials and what dissolves, in A/m² of bare metal, (states, n) each.
 
-    Parameters
-    ----------
-    hull : Hull
-        Electrodes and their laws.
-    surface : Surface
-        Paint, natural loss and anodes.
-    injected : ndarray, shape (states, n)
-        Direct current put into each plate; what sums to more than nothing returns
-        through the water, to the shore connection or remote earth. [A]
-    shore : Shore
-        What she is tied to.
+    ``injected``, shape (states, n): direct current put into each plate; what sums to
+    more than nothing returns through the water, to the shore connection or remote earth
+    [A].
     """
     n = len(hull.area)
     tie, limit = shore.tie, shore.limit

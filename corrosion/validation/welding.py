@@ -18,17 +18,15 @@ from corrosion.validation.voyages import Stay, Voyages
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weld:
-    """One job.
+    """One job."""
 
-    ``start``, ``end``: [s].
-    ``amps``, ``share``: direct current while the arc burns [A], and the share of the
-    time it does.
-    """
-
+    # start, end: [s]
     start: float
     end: float
     plate: int  # in way of the work
     clamp: int | None  # plate on which the return clamp sits; None: ashore
+    # amps, share: direct current while the arc burns [A], and the share of the
+    # time it does
     amps: float
     share: float
     told: bool  # whether the clerk wrote where the clamp sat
@@ -73,21 +71,12 @@ def strike(vessel: Vessel, voyages: Voyages, nature: Nature) -> tuple[Weld, ...]
 def welded(welds: tuple[Weld, ...], edge: Array, near: IntArray, board: int) -> Array:
     """Return direct current that welding puts into each electrode.
 
-    Parameters
-    ----------
-    welds : tuple of Weld
-        The jobs.
-    edge : ndarray, shape (pieces + 1,)
-        Between pieces of the life. [s]
-    near : ndarray of int, shape (plates,)
-        Electrode where each plate's current enters.
-    board : int
-        Electrode of the shore connection.
+    Shape (pieces, electrodes). Means over the time in which the arc does and does not
+    burn [A].
 
-    Returns
-    -------
-    ndarray, shape (pieces, electrodes)
-        Means over the time in which the arc does and does not burn. [A]
+    ``edge``, shape (pieces + 1,): between pieces of the life [s]. ``near``, shape
+    (plates,): electrode where each plate's current enters. ``board``: electrode of the
+    shore connection.
     """
     out = np.zeros((len(edge) - 1, int(near.max()) + 1))
     for weld in welds:

@@ -25,15 +25,13 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Works:
-    """What was put right, and what had been lost of it until then.
+    """What was put right, and what had been lost of it until then."""
 
-    ``moments``, shape (works + 1,): of each docking and each hole that was mended, the
-    building first [s].
-    ``even``, ``pitted``, shape (works + 1, plates, sites): even loss of each site that
-    a new plate, or a weld in a pit, made good [mm].
-    """
-
+    # shape (works + 1,): of each docking and each hole that was mended,
+    # the building first [s]
     moments: Array
+    # even, pitted, shape (works + 1, plates, sites): even loss of each site that a new
+    # plate, or a weld in a pit, made good [mm]
     even: Array
     pitted: Array
     inside: Array  # (works + 1, plates) made good of the inner face [mm]
@@ -54,16 +52,8 @@ def repair(
     A hole through the plate is not left for the next docking, until now; what nobody
     does in the years to come is not done.
 
-    Parameters
-    ----------
-    vessel, plating : Vessel, Plating
-        The ship and her sites.
-    added : ndarray
-        What currents took, see :meth:`Plating.even`.
-    dockings : ndarray, shape (dockings,)
-        [s]
-    nature : Nature
-        Random numbers.
+    ``added``: what currents took, see :meth:`Plating.even`. ``dockings``, shape
+    (dockings,): [s].
     """
     rng, leaks = nature.rng("works"), nature.rng("leaks")
     moments = np.union1d(dockings, np.arange(vessel.built + YEAR, NOW, YEAR))

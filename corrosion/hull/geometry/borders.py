@@ -33,25 +33,17 @@ _SIDES = {"port": (-1.0,), "starboard": (1.0,), "centre": (-1.0, 1.0)}
 class ShellMesh:
     """Plates of the welded zones of a ship.
 
-    Attributes
-    ----------
-    zone : ndarray of int, shape (plates,)
-        Position of each plate's zone.
-    share : ndarray, shape (plates,)
-        Its share of the area of its zone. [-]
-    centre : ndarray, shape (plates, 3)
-        x aft, y to starboard, z up. [m]
-    length : ndarray, shape (plates, plates)
-        Of the border that two plates share, symmetric; 0 where they do not touch. [m]
-    reach : ndarray, shape (plates, plates)
-        From the middle of the plate of the row to its border with that of the column,
-        along the shell. [m]
+    Arrays are of shape (plates,) where no other is said.
     """
 
-    zone: IntArray
-    share: Array
-    centre: Array
+    zone: IntArray  # position of each plate's zone
+    share: Array  # its share of the area of its zone [-]
+    centre: Array  # shape (plates, 3): x aft, y to starboard, z up [m]
+    # shape (plates, plates): of the border that two plates share, symmetric; 0 where
+    # they do not touch [m]
     length: Array
+    # shape (plates, plates): from the middle of the plate of the row to its border with
+    # that of the column, along the shell [m]
     reach: Array
 
 
@@ -86,17 +78,11 @@ class _Plates:
 def shell_mesh(ship: Ship) -> ShellMesh:
     """Return the plates of a ship's welded zones.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her form and zones; a part with a joint is no part of the shell.
+    They touch fore and aft, one above the other, and across the keel. What decks and
+    bulkheads add is no border of the shell: it is in the assumption
+    ``steel_structure_factor``.
 
-    Returns
-    -------
-    ShellMesh
-        They touch fore and aft, one above the other, and across the keel. What decks
-        and bulkheads add is no border of the shell: it is in the assumption
-        ``steel_structure_factor``.
+    ``ship``: her form and zones; a part with a joint is no part of the shell.
     """
     kept = remembered(("shell", ship.form, ship.zones), lambda: _touching(ship))
     return ShellMesh(

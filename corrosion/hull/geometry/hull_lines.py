@@ -23,50 +23,32 @@ _STEPS = 65  # points by which the length of a girth is measured
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lines:
-    """A fitted hull.
+    """A fitted hull."""
 
-    Attributes
-    ----------
-    length, beam, draught : float
-        As in :class:`~corrosion.records.ship.Form`. [m]
-    waterline, fining : float
-        Exponents of the waterline and of how sections fine towards the ends. [-]
-    midship : float
-        Midship coefficient. [-]
-    displacement : float
-        Displaced volume. [m³]
-    """
-
+    # length, beam, draught: as in `corrosion.records.ship.Form` [m]
     length: float
     beam: float
     draught: float
+    # waterline, fining: exponents of the waterline and of how sections fine
+    # towards the ends [-]
     waterline: float
     fining: float
-    midship: float
-    displacement: float
+    midship: float  # midship coefficient [-]
+    displacement: float  # displaced volume [m³]
 
 
 def fit_hull_lines(form: Form) -> Lines:
     r"""Return the hull of the family that has a form's coefficients.
 
-    Parameters
-    ----------
-    form : Form
-        Dimensions and coefficients. A midship coefficient not given is
-        :math:`1.006 - 0.0056\,C_B^{-3.56}` [1]_, a waterplane coefficient not given is
-        :math:`(1 + 2 C_B)/3` [2]_.
+    Its displacement is exactly that of the block coefficient.
 
-    Returns
-    -------
-    Lines
-        Its displacement is exactly that of the block coefficient.
+    ``form``: dimensions and coefficients. A midship coefficient not given is
+    :math:`1.006 - 0.0056\,C_B^{-3.56}` [1]_, a waterplane coefficient not given is
+    :math:`(1 + 2 C_B)/3` [2]_.
 
-    Raises
-    ------
-    InputError
-        If a dimension is not positive, or the family holds no such hull: the block
-        coefficient must lie between 0.5 and the midship coefficient, both times the
-        waterplane coefficient.
+    Raises InputError if a dimension is not positive, or the family holds no such hull:
+    the block coefficient must lie between 0.5 and the midship coefficient, both times
+    the waterplane coefficient.
 
     Notes
     -----
@@ -155,7 +137,6 @@ def half_breadth(lines: Lines, x: npt.ArrayLike, depth: npt.ArrayLike) -> Array:
     Parameters
     ----------
     lines : Lines
-        The hull.
     x, depth : array_like
         From the forward perpendicular aft, and below the waterline; broadcast. [m]
 
@@ -177,7 +158,6 @@ def section_points(
     Parameters
     ----------
     lines : Lines
-        The hull.
     x : ndarray, shape (stations,)
         Stations. [m]
     depths : (array_like, array_like)

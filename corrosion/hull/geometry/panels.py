@@ -27,18 +27,12 @@ _FINE = 25  # stations and points of a patch that is measured
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """Panels of a hull; the port half mirrors the starboard half exactly.
+    """Panels of a hull; the port half mirrors the starboard half exactly."""
 
-    Attributes
-    ----------
-    corners : ndarray, shape (n, 4, 3)
-        x from the forward perpendicular aft, y to starboard, z up from the
-        waterline; normals point into the water. [m]
-    zone : ndarray of int, shape (n,)
-        Position of each panel's zone, -1 where no zone claims it.
-    """
-
+    # shape (n, 4, 3): x from the forward perpendicular aft, y to starboard, z up from
+    # the waterline; normals point into the water [m]
     corners: Array
+    # shape (n,): position of each panel's zone, -1 where no zone claims it
     zone: IntArray
 
     @property
@@ -69,25 +63,14 @@ class _Strip:
 def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Panels:
     """Return the wetted hull as panels cut at the borders of its zones.
 
-    Parameters
-    ----------
-    form : Form
-        Dimensions and coefficients.
-    zones : sequence of Zone
-        Zones; those that are immersed or tidal and have no joint claim panels.
-    target : int, optional
-        Number of panels to aim at, on both sides together; more where zones are many.
+    They enclose the displacement exactly: half breadths are stretched by the few
+    thousandths that flat panels lose on a round hull.
 
-    Returns
-    -------
-    Panels
-        They enclose the displacement exactly: half breadths are stretched by the few
-        thousandths that flat panels lose on a round hull.
+    ``zones``: zones; those that are immersed or tidal and have no joint claim panels.
+    ``target``: number of panels to aim at, on both sides together; more where zones are
+    many.
 
-    Raises
-    ------
-    InputError
-        If the hull is too full or too fine for its family of lines.
+    Raises InputError if the hull is too full or too fine for its family of lines.
     """
     lines = fit_hull_lines(form)
     strips = list(_strips(form, zones))
@@ -171,9 +154,7 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
     Parameters
     ----------
     lines : Lines
-        The fitted hull.
     form : Form
-        Its dimensions.
     zone : Zone
         A zone of the shell, or a part with a joint: then both faces of the rectangle
         between its frames and depths, in the centre plane or at the shell.
@@ -213,12 +194,9 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
 def coverage_warnings(ship: Ship) -> tuple[str, ...]:
     """Return what is doubtful about how the zones cover the wetted hull, in words.
 
-    Returns
-    -------
-    tuple of str
-        Overlaps (the first zone in the file was taken), the share of the wetted
-        surface that no zone claims (it was taken as insulated), and zones that lie
-        outside the hull; empty where the zones fit.
+    Overlaps (the first zone in the file was taken), the share of the wetted surface
+    that no zone claims (it was taken as insulated), and zones that lie outside the
+    hull; empty where the zones fit.
     """
     form, zones = ship.form, ship.zones
     lines = fit_hull_lines(form)

@@ -35,22 +35,14 @@ _ISLAND: Final = -0.65  # where islands begin [V]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tie:
-    """A conductor between two islands.
+    """A conductor between two islands."""
 
-    Attributes
-    ----------
-    one, other : int
-        Islands that it joins.
-    conductance : ndarray, shape (samples,)
-        Its own. [S]
-    threshold, slope_v : float
-        Of a galvanic isolator in it, as :func:`isolator_voltage` takes them; threshold
-        0: none. [V]
-    """
-
+    # one, other: islands that it joins
     one: int
     other: int
-    conductance: Array
+    conductance: Array  # shape (samples,): its own [S]
+    # threshold, slope_v: of a galvanic isolator in it, as `isolator_voltage` takes
+    # them; threshold 0: none [V]
     threshold: float = 0.0
     slope_v: float = 0.052
 
@@ -73,34 +65,21 @@ class Balance(NamedTuple):
 class GalvanicNetwork:
     """A network of electrodes, a sample a row.
 
-    Attributes
-    ----------
-    inverse : ndarray, shape (samples, electrodes, electrodes)
-        Of *B*, symmetric. [S]
-    island : ndarray of int, shape (electrodes,)
-        To which piece of joined metal each electrode belongs.
-    laws : Electrodes
-        Of shape (samples, electrodes).
-    bare : ndarray, shape (samples, electrodes)
-        Bare area. [m²]
-    paint : ndarray, shape (samples, electrodes)
-        Conductance of the coated area. [S]
-    lifted : ndarray, shape (samples, electrodes)
-        *s*: metal over its island's reference less water, by injected currents. [V]
-    total : ndarray, shape (samples, islands)
-        What is injected into each island less what is taken out of it. [A]
-    ties : tuple of Tie
-        Conductors between islands.
+    Arrays are of shape (samples, electrodes) where no other is said.
     """
 
-    inverse: Array
+    inverse: Array  # shape (samples, electrodes, electrodes): of *B*, symmetric [S]
+    # shape (electrodes,): to which piece of joined metal each electrode belongs
     island: IntArray
-    laws: Electrodes
-    bare: Array
-    paint: Array
+    laws: Electrodes  # of shape (samples, electrodes)
+    bare: Array  # bare area [m²]
+    paint: Array  # conductance of the coated area [S]
+    # *s*: metal over its island's reference less water, by injected currents [V]
     lifted: Array
+    # shape (samples, islands): what is injected into each island less what is taken
+    # out of it [A]
     total: Array
-    ties: tuple[Tie, ...] = ()
+    ties: tuple[Tie, ...] = ()  # conductors between islands
 
     @property
     def member(self) -> Array:
@@ -208,12 +187,9 @@ class GalvanicNetwork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
-    """Balanced potentials, and how many rounds of Newton's steps they took.
+    """Balanced potentials, and how many rounds of Newton's steps they took."""
 
-    ``potential``: of every electrode, then of every island, (samples, both) [V].
-    """
-
-    potential: Array
+    potential: Array  # of every electrode, then of every island, (samples, both) [V]
     rounds: int
 
 
@@ -228,7 +204,6 @@ def solve_galvanic(
     Parameters
     ----------
     network : GalvanicNetwork
-        The network.
     start : ndarray, shape (samples, electrodes + islands), optional
         Where to begin, such as an earlier state's answer; None: every electrode at its
         own rest. [V]

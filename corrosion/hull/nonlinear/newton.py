@@ -29,40 +29,24 @@ class NonlinearNetwork:
     The unknowns *z* are a row a case: polarisation of each wetted zone, then the
     hull's reference zone over the shore electrode. [V]
 
-    Attributes
-    ----------
-    inverse : ndarray, shape (cases, wetted, wetted)
-        Of the resistances of water, steel and shore electrode. [S]
-    source : ndarray, shape (cases, wetted)
-        Steel of each zone over the reference zone, were no current to leave it. [V]
-    total : ndarray, shape (cases,)
-        What is injected and not taken out of the steel again. [A]
-    steel : BareSteel or HeldElectrodes
-        Of shape (cases, wetted). [A/m²]
-    bare : ndarray, shape (cases, wetted)
-        Bare area. [m²]
-    paint : ndarray, shape (cases, wetted)
-        Conductance of the coated area. [S]
-    conductance : ndarray, shape (cases,)
-        Of the protective conductor; 0: none. [S]
-    threshold : float
-        Voltage below which an isolator in it is open; 0: no isolator. [V]
-    slope_v : float
-        Within which it opens and closes. [V]
-    couple : ndarray, shape (cases,)
-        Hull steel against the shore earth. [V]
+    Arrays are of shape (cases, wetted) where no other is said.
     """
 
+    # shape (cases, wetted, wetted): of the resistances of water, steel
+    # and shore electrode [S]
     inverse: Array
+    # steel of each zone over the reference zone, were no current to leave it [V]
     source: Array
+    # shape (cases,): what is injected and not taken out of the steel again [A]
     total: Array
-    steel: BareSteel | HeldElectrodes
-    bare: Array
-    paint: Array
-    conductance: Array
+    steel: BareSteel | HeldElectrodes  # of shape (cases, wetted) [A/m²]
+    bare: Array  # bare area [m²]
+    paint: Array  # conductance of the coated area [S]
+    conductance: Array  # shape (cases,): of the protective conductor; 0: none [S]
+    # voltage below which an isolator in it is open; 0: no isolator [V]
     threshold: float
-    slope_v: float
-    couple: Array
+    slope_v: float  # within which it opens and closes [V]
+    couple: Array  # shape (cases,): hull steel against the shore earth [V]
 
     def row(self, which: BoolArray) -> "NonlinearNetwork":
         """Return some of the cases."""
@@ -151,7 +135,6 @@ def iterate(
     Parameters
     ----------
     system : NonlinearNetwork
-        The network.
     start : ndarray, shape (cases, wetted + 1)
         Where to begin. [V]
     within : float
@@ -185,7 +168,6 @@ def newton_step(system: NonlinearNetwork, z: Array, left: Array) -> Array:
     Parameters
     ----------
     system : NonlinearNetwork
-        The network.
     z : ndarray, shape (cases, wetted + 1)
         Where it starts. [V]
     left : ndarray, shape (cases, wetted + 1)

@@ -50,7 +50,6 @@ def natural_density(interface: npt.ArrayLike, *, assumptions: Assumptions) -> Ar
         Resistance of one square metre of bare steel to a small current, any shape.
         [Ω·m²]
     assumptions : Assumptions
-        Slopes and the onset of hydrogen.
 
     Returns
     -------
@@ -83,18 +82,13 @@ def natural_density(interface: npt.ArrayLike, *, assumptions: Assumptions) -> Ar
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BareSteel:
-    """Bare steel about a rest: what (1) comes to there.
+    """Bare steel about a rest: what (1) comes to there."""
 
-    Attributes
-    ----------
-    anodic, hydrogen : ndarray
-        Densities of dissolution and of hydrogen at the rest, any shape. [A/m²]
-    anodic_rate, hydrogen_rate : float
-        Natural logarithms a volt. [1/V]
-    """
-
+    # anodic, hydrogen: densities of dissolution and of hydrogen at the
+    # rest, any shape [A/m²]
     anodic: Array
     hydrogen: Array
+    # anodic_rate, hydrogen_rate: natural logarithms a volt [1/V]
     anodic_rate: float
     hydrogen_rate: float
 
@@ -164,7 +158,6 @@ def polarisation(
         Resistance of one square metre of bare steel to a small current; broadcasts
         against ``density``. [Ω·m²]
     assumptions : Assumptions
-        Slopes and the onset of hydrogen.
 
     Returns
     -------

@@ -49,7 +49,6 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
     Parameters
     ----------
     hull : Hull
-        The hull.
     berth : Berth
         How she lies; a galvanic isolator conducts above its threshold.
     injected : ndarray, shape (cases, zones)
@@ -128,22 +127,14 @@ def _polarised_by_couple(
 class Secants:
     """The linear network that draws what a nonlinear one draws.
 
-    Attributes
-    ----------
-    interface : ndarray, shape (cases, wetted)
-        Resistance of one square metre of bare steel. [Ω·m²]
-    conductance : ndarray, shape (cases,)
-        Of protective conductor and isolator together. [S]
-    off : ndarray of bool, shape (cases,)
-        Where the nonlinear currents could not be balanced.
-    furthest : ndarray of int, shape (cases,)
-        Position of the wetted zone that is furthest from balance.
+    Arrays are of shape (cases,) where no other is said.
     """
 
+    # shape (cases, wetted): resistance of one square metre of bare steel [Ω·m²]
     interface: Array
-    conductance: Array
-    off: BoolArray
-    furthest: IntArray
+    conductance: Array  # of protective conductor and isolator together [S]
+    off: BoolArray  # where the nonlinear currents could not be balanced
+    furthest: IntArray  # position of the wetted zone that is furthest from balance
 
 
 def secants(system: NonlinearNetwork, linear: Array) -> Secants:

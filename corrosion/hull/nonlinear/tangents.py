@@ -27,33 +27,23 @@ _WITHIN = 1e-3  # of the largest current: shares need no more
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tangent:
-    """The linear network at one node of the path.
+    """The linear network at one node of the path."""
 
-    Attributes
-    ----------
-    interface : ndarray, shape (cases, wetted)
-        Resistance of one square metre of bare steel to a little more current. [Ω·m²]
-    conductance : ndarray, shape (cases,)
-        Of protective conductor and isolator together, to a little more voltage. [S]
-    """
-
+    # shape (cases, wetted): resistance of one square metre of bare steel to a
+    # little more current [Ω·m²]
     interface: Array
+    # shape (cases,): of protective conductor and isolator together, to a
+    # little more voltage [S]
     conductance: Array
 
 
 def tangents(system: NonlinearNetwork) -> Iterator[Tangent]:
     """Yield the tangents at the nodes of the path on which all is switched on.
 
-    Parameters
-    ----------
-    system : NonlinearNetwork
-        With all that drives currents wholly on.
+    One a node, from nothing to all; where no balance is found, of as far as Newton
+    came.
 
-    Yields
-    ------
-    Tangent
-        One a node, from nothing to all; where no balance is found, of as far as Newton
-        came.
+    ``system``: with all that drives currents wholly on.
     """
     z = np.zeros((len(system.total), system.bare.shape[1] + 1))
     for share in 0.5 + 0.5 * _AT:

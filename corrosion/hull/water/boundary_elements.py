@@ -21,22 +21,14 @@ _CLOSED = 0.2  # how far the solid angle of a closed body may miss one half
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Groups:
-    """Resistances of groups of panels.
+    """Resistances of groups of panels."""
 
-    Attributes
-    ----------
-    matrix : ndarray, shape (groups, groups)
-        Potential of one group, the mean over its area, for each ampere that leaves
-        another, spread evenly over it; symmetric. [Ω]
-    remote : float
-        All panels as one electrode, those of no group included. [Ω]
-    asymmetry : float
-        Largest difference from the transpose before the mean of both was taken,
-        relative to the geometric mean of the two diagonal entries. [-]
-    """
-
+    # shape (groups, groups): potential of one group, the mean over its area, for each
+    # ampere that leaves another, spread evenly over it; symmetric [Ω]
     matrix: Array
-    remote: float
+    remote: float  # all panels as one electrode, those of no group included [Ω]
+    # largest difference from the transpose before the mean of both was taken, relative
+    # to the geometric mean of the two diagonal entries [-]
     asymmetry: float
 
 

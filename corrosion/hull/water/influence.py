@@ -26,26 +26,19 @@ _FOUR_PI = 4.0 * np.pi
 class Geometry:
     """Panels with all that their potentials need.
 
-    Attributes
-    ----------
-    triangles : ndarray, shape (n, 2, 3, 3)
-        Two triangles a panel, split along its shorter diagonal. [m]
-    centre, normal : ndarray, shape (n, 3)
-        Centre of area [m] and unit normal.
-    area, diameter : ndarray, shape (n,)
-        Area [m²] and longest extent [m].
-    trace : ndarray, shape (n,)
-        Trace of the second moment of area. [m⁴]
-    quadrupole : ndarray, shape (n, 3, 3)
-        Trace-free part of the second moment, as it enters 1/r. [m⁴]
+    Arrays are of shape (n,) where no other is said.
     """
 
+    # shape (n, 2, 3, 3): two triangles a panel, split along its shorter diagonal [m]
     triangles: Array
+    # centre, normal: shape (n, 3): centre of area [m] and unit normal
     centre: Array
     normal: Array
+    # area, diameter: area [m²] and longest extent [m]
     area: Array
     diameter: Array
-    trace: Array
+    trace: Array  # trace of the second moment of area [m⁴]
+    # shape (n, 3, 3): trace-free part of the second moment, as it enters 1/r [m⁴]
     quadrupole: Array
 
 
@@ -131,7 +124,6 @@ def layers(
     points : ndarray, shape (m, 3)
         Where the potential is wanted. [m]
     panels : Geometry
-        The n panels.
     images : sequence of (up, level, weight)
         Mirrors of the panels: ``up`` -1 where turned upside down, else 1; ``level``
         by which they are shifted [m]; how much they count. ``(1, 0, 1)`` is the panels

@@ -21,37 +21,22 @@ class Spheroids:
     where it is long, it has the resistance of a thin elliptic plate of that length and
     of that area on both faces (a strip is worth a rod of a quarter of its width).
 
-    Attributes
-    ----------
-    centre : ndarray, shape (m, 3)
-        Centres, z up from the waterline. [m]
-    half_length : ndarray, shape (m,)
-        Longer semi-axis a. [m]
-    focus : ndarray, shape (m, 3)
-        From the centre to a focus: none for a sphere. [m]
+    Arrays are of shape (m, 3) where no other is said.
     """
 
-    centre: Array
-    half_length: Array
-    focus: Array
+    centre: Array  # centres, z up from the waterline [m]
+    half_length: Array  # shape (m,): longer semi-axis a [m]
+    focus: Array  # from the centre to a focus: none for a sphere [m]
 
     @classmethod
     def of_parts(cls, centre: Array, area: Array, extent: Array) -> Self:
         """Return the spheroids of parts.
 
-        Parameters
-        ----------
-        centre : ndarray, shape (m, 3)
-            Centres. [m]
-        area : ndarray, shape (m,)
-            Area that faces the water, of both faces. [m²]
-        extent : ndarray, shape (m, 3)
-            Along the longest extent, from end to end. [m]
+        Of radii of 5 cm at least.
 
-        Returns
-        -------
-        Spheroids
-            Of radii of 5 cm at least.
+        ``centre``, shape (m, 3): centres [m]. ``area``, shape (m,): area that faces the
+        water, of both faces [m²]. ``extent``, shape (m, 3): along the longest extent,
+        from end to end [m].
         """
         half = 0.5 * np.linalg.norm(extent, axis=1)
         a = np.maximum(np.maximum(half, np.sqrt(area / _FOUR_PI)), _LEAST)
@@ -72,7 +57,6 @@ def spheroids_to_points(
     Parameters
     ----------
     parts : Spheroids
-        What the current leaves.
     points : ndarray, shape (k, 3)
         Where the potential is wanted; within a part, that of its surface. [m]
     depth : float or None
@@ -118,7 +102,6 @@ def between_spheroids(parts: Spheroids, depth: float | None, bed: float) -> Arra
     Parameters
     ----------
     parts : Spheroids
-        The parts.
     depth : float or None
         Depth of water; None: deep. [m]
     bed : float

@@ -23,42 +23,25 @@ _VERSION = 3  # of mesh and solution; a new one leaves what is kept unread
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterBody:
-    """What the sea around the hull does to a current.
+    """What the sea around the hull does to a current."""
 
-    Attributes
-    ----------
-    zones : ndarray of int, shape (n,)
-        Positions in ``ship.zones`` of the zones that conduct into the sea, ascending:
-        immersed or tidal, with some part below the waterline.
-    area : ndarray, shape (zones,)
-        Plate area facing the water, or whatever it faces, of every zone: as written,
-        else from the form. [m²]
-    centre : ndarray, shape (zones, 3)
-        Centre of every zone: x from the forward perpendicular aft, y to starboard,
-        z up from the waterline. [m]
-    matrix : ndarray, shape (n, n)
-        Potential of one zone, the mean over its area, for each ampere that leaves
-        another, spread evenly over it; symmetric. [Ω]
-    remote : float
-        Whole wetted surface as one electrode to remote earth. [Ω]
-    displacement : float
-        Displaced volume. [m³]
-    wetted : float
-        Wetted surface of the form. [m²]
-    resistivity : float
-        Of the water, at which ``matrix`` and ``remote`` hold. [Ω·m]
-    asymmetry : float
-        Largest asymmetry that was averaged away, relative to the diagonal. [-]
-    """
-
+    # shape (n,): positions in ``ship.zones`` of the zones that conduct into the sea,
+    # ascending: immersed or tidal, with some part below the waterline
     zones: IntArray
+    # shape (zones,): plate area facing the water, or whatever it faces, of every zone:
+    # as written, else from the form [m²]
     area: Array
+    # shape (zones, 3): centre of every zone: x from the forward perpendicular aft, y to
+    # starboard, z up from the waterline [m]
     centre: Array
+    # shape (n, n): potential of one zone, the mean over its area, for each ampere that
+    # leaves another, spread evenly over it; symmetric [Ω]
     matrix: Array
-    remote: float
-    displacement: float
-    wetted: float
-    resistivity: float
+    remote: float  # whole wetted surface as one electrode to remote earth [Ω]
+    displacement: float  # displaced volume [m³]
+    wetted: float  # wetted surface of the form [m²]
+    resistivity: float  # of the water, at which ``matrix`` and ``remote`` hold [Ω·m]
+    # largest asymmetry that was averaged away, relative to the diagonal [-]
     asymmetry: float
 
 
@@ -101,16 +84,10 @@ def resistivity_of(water: Water) -> float:
 def water_body(ship: Ship) -> WaterBody:
     r"""Return the water around a ship.
 
-    Returns
-    -------
-    WaterBody
-        From the user's cache where this hull has been solved before.
+    From the user's cache where this hull has been solved before.
 
-    Raises
-    ------
-    InputError
-        If the form is impossible, the water's resistivity is not known, or she would
-        lie aground.
+    Raises InputError if the form is impossible, the water's resistivity is not known,
+    or she would lie aground.
 
     Notes
     -----

@@ -41,19 +41,14 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One explanation before anything was read.
+    """One explanation before anything was read."""
 
-    ``kind``: what it is.
-    ``conductors``: on which conductors; of a fault and a failed lamp the fault's, then
-    the lamp's.
-    ``prior``: its chance [-].
-    ``parts``: ways in which it may hold; what leads back in the healthy system is the
-    first unknown of each, the resistances of its faults follow.
-    """
-
-    kind: Kind
+    kind: Kind  # what it is
+    # on which conductors; of a fault and a failed lamp the fault's, then the lamp's
     conductors: tuple[int, ...]
-    prior: float
+    prior: float  # its chance [-]
+    # ways in which it may hold; what leads back in the healthy system is the first
+    # unknown of each, the resistances of its faults follow
     parts: tuple[Part, ...]
 
 
@@ -78,11 +73,8 @@ class Ground:
         fixed = np.zeros(len(system.conductors))
         for name, resistance in state.others:
             fixed[conductor_index(system, name)] += 1.0 / resistance
-        tied = state.tie.at in system.conductors
-        if tied:
-            fixed[conductor_index(system, str(state.tie.at))] += state.tie.conductance
-        self._neutral = 0.0 if tied else state.tie.conductance
-        self._fixed = fixed
+        self._neutral, tied = state.tie.parts(system)
+        self._fixed = fixed + tied
         self._farads = _known(assumptions, "capacitance", system.capacitance)
         self._ohms = _known(assumptions, "insulation", system.insulation)
 
@@ -103,14 +95,9 @@ class Ground:
     ) -> Cases:
         """Return cases of what leads back and of faults on some conductors.
 
-        Parameters
-        ----------
-        values : ndarray, shape (cases, 1 + faults or more)
-            What leads back, and the resistance of each fault. [F] or [Ω], [Ω]
-        family, branch, dark, off
-            As of :class:`Cases`.
-        poles : sequence of int, optional
-            Conductor of each fault.
+        ``values``, shape (cases, 1 + faults or more): what leads back, and the
+        resistance of each fault. [F] or [Ω], [Ω]. ``family``, ``branch``, ``dark``,
+        ``off``: as of :class:`Cases`. ``poles``: conductor of each fault.
         """
         dc = self.system.current == "dc"
         healthy = healthy_admittance(
@@ -157,23 +144,14 @@ def candidates(
 ) -> Iterator[Candidate]:
     """Yield every explanation of a system.
 
-    Parameters
-    ----------
-    ground : Ground
-        The system.
-    named : int, optional
-        The conductor that somebody wrote down as the faulty one.
-    lamps : bool, optional
-        Whether lamps were looked at: then one of them may have failed.
+    Nothing wrong; one fault on each conductor; two, on each pair; each conductor open,
+    held at the hull or through a load by its neighbours, or all of them (*not
+    energised*); one that floats (*ghost*, of alternating current alone); each lamp
+    failed; one fault and each lamp failed, which have nothing to do with each other:
+    the chance of both is the product.
 
-    Yields
-    ------
-    Candidate
-        Nothing wrong; one fault on each conductor; two, on each pair; each conductor
-        open, held at the hull or through a load by its neighbours, or all of them
-        (*not energised*); one that floats (*ghost*, of alternating current alone);
-        each lamp failed; one fault and each lamp failed, which have nothing to do with
-        each other: the chance of both is the product.
+    ``named``: the conductor that somebody wrote down as the faulty one. ``lamps``:
+    whether lamps were looked at: then one of them may have failed.
     """
     system, table = ground.system, ground.assumptions
     every = range(len(system.conductors))

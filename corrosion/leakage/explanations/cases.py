@@ -21,47 +21,32 @@ _ROUNDS: Final = 80  # of the lamps' fixed point: each takes off half of what is
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenBranch:
-    """A conductor of a branch that is open: it floats beside its live neighbours.
+    """A conductor of a branch that is open: it floats beside its live neighbours."""
 
-    ``conductor``: position of the conductor that is open.
-    ``coupling``, shape (cases,): to each other conductor, by capacitance or through a
-    load [S].
-    ``to_hull``, shape (cases,): to the hull [S].
-    """
-
-    conductor: int
+    conductor: int  # position of the conductor that is open
+    # shape (cases,): to each other conductor, by capacitance or through a load [S]
     coupling: Phasors
-    to_hull: Phasors
+    to_hull: Phasors  # shape (cases,): to the hull [S]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cases:
-    """One explanation, tried at many resistances, capacitances and insulations.
+    """One explanation, tried at many resistances, capacitances and insulations."""
 
-    ``system``: as it is fed.
-    ``family``: so many cases that follow one another are the parts of one cell.
-    ``admittance``, shape (cases, c): each conductor to hull, faults included, lamps and
-    meter not [S].
-    ``healthy``, shape (cases,): of it, what is healthy, of each conductor; to tell the
-    insulation from [S].
-    ``neutral``: star point to hull [S].
-    ``poles``: conductor of each fault.
-    ``ohms``, shape (cases, faults): resistance of each fault [Ω].
-    ``branch``: A conductor that is open in the branch that was read.
-    ``dark``: conductor whose lamp does not burn, whatever its volts.
-    ``off``: whether all conductors of the branch that was read are open, and
-    discharged.
-    """
-
-    system: System
-    family: int
+    system: System  # as it is fed
+    family: int  # so many cases that follow one another are the parts of one cell
+    # shape (cases, c): each conductor to hull, faults included, lamps and meter not [S]
     admittance: Phasors
+    # shape (cases,): of it, what is healthy, of each conductor; to tell
+    # the insulation from [S]
     healthy: Phasors
-    neutral: float
-    poles: tuple[int, ...] = ()
-    ohms: Array
+    neutral: float  # star point to hull [S]
+    poles: tuple[int, ...] = ()  # conductor of each fault
+    ohms: Array  # shape (cases, faults): resistance of each fault [Ω]
+    # a conductor that is open in the branch that was read
     branch: OpenBranch | None = None
-    dark: int | None = None
+    dark: int | None = None  # conductor whose lamp does not burn, whatever its volts
+    # whether all conductors of the branch that was read are open, and discharged
     off: bool = False
 
     def __len__(self) -> int:
@@ -120,13 +105,11 @@ def read_volts(
     Parameters
     ----------
     cases : Cases
-        The explanation.
     conductor, to : int, int or None
         Between which conductors; ``to`` None: to the hull.
     meter : float
         Input resistance. [Ω]
     law : LampLaw
-        How filaments draw current.
 
     Returns
     -------

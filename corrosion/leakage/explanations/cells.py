@@ -29,18 +29,14 @@ _MATTERS: Final = 1e-3  # weight over the highest of a cell that is worth halvin
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
-    """A part after the readings.
+    """A part after the readings."""
 
-    ``part``: what was weighed.
-    ``centre``, ``half``, shape (cells, unknowns): of each cell, in standard deviations
-    of each unknown.
-    ``weight``, shape (cells,): prior times likelihood of each cell [-].
-    """
-
-    part: Part
+    part: Part  # what was weighed
+    # centre, half, shape (cells, unknowns): of each cell, in standard deviations
+    # of each unknown
     centre: Array
     half: Array
-    weight: Array
+    weight: Array  # shape (cells,): prior times likelihood of each cell [-]
 
     def values(self, chosen: Sequence[int] | Array | slice = slice(None)) -> Array:
         """Return the unknowns of some cells, shape (cells, unknowns)."""
@@ -49,17 +45,7 @@ class Weighed:
 
 
 def weighed(part: Part, readings: Sequence[Reading], tools: Instruments) -> Weighed:
-    """Return a part weighed on the first grid.
-
-    Parameters
-    ----------
-    part : Part
-        A way in which an explanation may hold.
-    readings : sequence of Reading
-        What was read.
-    tools : Instruments
-        How far to trust it.
-    """
+    """Return a part weighed on the first grid."""
     return _weigh(part, *_first(len(part.unknowns)), readings, tools)
 
 

@@ -29,12 +29,10 @@ def likelihood(cases: Cases, readings: Sequence[Reading], tools: Instruments) ->
     Parameters
     ----------
     cases : Cases
-        The explanation.
     readings : sequence of Reading
         What was read in one state of the system. A direct component on an alternating
         system, and volts to a shore earth, say nothing here.
     tools : Instruments
-        How far to trust it.
 
     Returns
     -------

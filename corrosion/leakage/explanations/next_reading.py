@@ -47,30 +47,15 @@ class Expected:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextReading:
-    """What to read next.
+    """What to read next."""
 
-    Attributes
-    ----------
-    act : {'volts', 'lamp'}
-        A voltmeter, or the lamp of a conductor tried.
-    conductor : str
-        Which.
-    to : str or None
-        The other conductor; None: the hull.
-    meter : float or None
-        Input resistance of the voltmeter. [Ω]
-    bits : float
-        Expected information about which explanation holds. [bit]
-    expects : tuple of Expected
-        What it would show under the likeliest explanation that may be named, and under
-        the one that it parts best from it, whether that may be named yet or not.
-    """
-
-    act: Literal["volts", "lamp"]
-    conductor: str
-    to: str | None = None
-    meter: float | None = None
-    bits: float
+    act: Literal["volts", "lamp"]  # a voltmeter, or the lamp of a conductor tried
+    conductor: str  # which
+    to: str | None = None  # the other conductor; None: the hull
+    meter: float | None = None  # input resistance of the voltmeter [Ω]
+    bits: float  # expected information about which explanation holds [bit]
+    # what it would show under the likeliest explanation that may be named, and under
+    # the one that it parts best from it, whether that may be named yet or not
     expects: tuple[Expected, ...] = ()
 
 
@@ -94,7 +79,6 @@ def best_reading(
     readings : sequence of Reading
         What was read: it is not proposed again.
     tools : Instruments
-        How far to trust it.
     meters : sequence of float
         Input resistances of the voltmeters aboard, the usual one first. [Ω]
 

@@ -31,40 +31,24 @@ _HOPELESS: Final = 1e-5  # chance beside the best that is not worth a closer loo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Explanation:
-    """What may be wrong.
+    """What may be wrong."""
 
-    Attributes
-    ----------
-    kind : str
-        ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost``,
-        ``failed lamp`` or ``fault and failed lamp``.
-    conductors : tuple of str
-        On which conductors; of the last the fault's, then the lamp's.
-    chance : float
-        Given the readings, among the explanations that are offered. [-]
-    ohms : tuple of (float, float, float)
-        p10, p50 and p90 of the resistance of each fault. [Ω]
-    """
-
+    # ``healthy``, ``one fault``, ``two faults``, ``not energised``, ``ghost``, ``failed
+    # lamp`` or ``fault and failed lamp``
     kind: Kind
+    # on which conductors; of the last the fault's, then the lamp's
     conductors: tuple[str, ...]
-    chance: float
+    chance: float  # given the readings, among the explanations that are offered [-]
+    # p10, p50 and p90 of the resistance of each fault [Ω]
     ohms: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Explained:
-    """Explanations of some readings, and what to read next.
+    """Explanations of some readings, and what to read next."""
 
-    Attributes
-    ----------
-    ranked : tuple of Explanation
-        The likeliest first; chances sum to 1.
-    then : NextReading or None
-        What would separate them best; None: nothing would tell more.
-    """
-
-    ranked: tuple[Explanation, ...]
+    ranked: tuple[Explanation, ...]  # the likeliest first; chances sum to 1
+    # what would separate them best; None: nothing would tell more
     then: NextReading | None
 
 
@@ -78,33 +62,17 @@ def explanations(
 ) -> Explained:
     """Return what readings of a system may mean, the likeliest first.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : sequence of Reading
-        What was read in one state of it: volts to the hull or between conductors, with
-        any meter, lamps, clamp, insulation test, insulation monitor.
-    state : Evidence, optional
-        Other faults that stood, how it was tied and fed; None: floating, alone.
-    named : str, optional
-        The conductor that somebody wrote down as the faulty one.
-    assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
+    A conductor is said to be *not energised* only where a reading between it and
+    another one was taken, and a *ghost* only where it showed volts to the hull: zero
+    volts is not dead.
 
-    Returns
-    -------
-    Explained
-        A conductor is said to be *not energised* only where a reading between it and
-        another one was taken, and a *ghost* only where it showed volts to the hull:
-        zero volts is not dead.
+    ``readings``: what was read in one state of it: volts to the hull or between
+    conductors, with any meter, lamps, clamp, insulation test, insulation monitor.
+    ``state``: other faults that stood, how it was tied and fed; None: floating, alone.
+    ``named``: the conductor that somebody wrote down as the faulty one.
 
-    Raises
-    ------
-    InputError
-        If nothing was read.
-    LookupFailed
-        If the system has no such conductor.
+    Raises InputError if nothing was read. Raises LookupFailed if the system has no such
+    conductor.
     """
     if not readings:
         msg = f"explanations: nothing was read on {system.name!r}."

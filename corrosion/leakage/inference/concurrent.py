@@ -20,23 +20,12 @@ _FEW, _CROWD = 8, 40  # hanging together: up to so many as said; with one; with 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupMember:
-    """One fault of a group.
+    """One fault of a group."""
 
-    Attributes
-    ----------
-    column : int
-        Position of the fault among all faults of the system.
-    system : System
-        Of which system it is.
-    evidence : Evidence
-        What was read of it.
-    beside : tuple of int
-        Positions in the group of the faults that stood when it was read.
-    """
-
-    column: int
-    system: System
-    evidence: Evidence
+    column: int  # position of the fault among all faults of the system
+    system: System  # of which system it is
+    evidence: Evidence  # what was read of it
+    # positions in the group of the faults that stood when it was read
     beside: tuple[int, ...]
 
     @property
@@ -71,22 +60,12 @@ def fault_groups(
 ) -> list[FaultGroup]:
     """Return the faults that must be inferred together.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    evidence : sequence of Evidence
-        What was read of each of its faults; ``beside`` says what stood then.
-    tools : Instruments
-        Give the resistance at which a fault counts that was not tested.
+    Each of two faults or more. Of many faults that stood beside one, the three of
+    lowest resistance, as far as it was tested, are inferred with it, fewer where many
+    hang together (see `crowded`). The others are taken as they were tested.
 
-    Returns
-    -------
-    list of FaultGroup
-        Each of two faults or more. Of many faults that stood beside one, the three
-        of lowest resistance, as far as it was tested, are inferred with it, fewer
-        where many hang together (see `crowded`). The others are taken as they were
-        tested.
+    ``evidence``: what was read of each of its faults; ``beside`` says what stood then.
+    ``tools``: give the resistance at which a fault counts that was not tested.
     """
     linked = _links(evidence)
     found = []

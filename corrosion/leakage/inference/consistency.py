@@ -24,21 +24,9 @@ def contradictions(
 ) -> tuple[str, ...]:
     """Return which readings of one fault contradict each other, in words.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    readings : Readings or Evidence
-        What was read of one fault in one state.
-    assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
-
-    Returns
-    -------
-    tuple of str
-        One sentence for each reading that no fault on this system gives, and for
-        each pair that no one fault gives, to within four standard deviations of the
-        instruments; empty where all agree.
+    One sentence for each reading that no fault on this system gives, and for each pair
+    that no one fault gives, to within four standard deviations of the instruments;
+    empty where all agree.
     """
     evidence = Evidence.of(readings)
     table = assumptions or default_assumptions()

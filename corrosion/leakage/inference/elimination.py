@@ -22,27 +22,17 @@ from corrosion.foundation.types import Array
 
 @dataclass(frozen=True, slots=True)
 class Factor:
-    """Chance of some faults together, up to a factor.
+    """Chance of some faults together, up to a factor."""
 
-    Attributes
-    ----------
-    scope : tuple of int
-        Which faults, an axis each after the first.
-    chance : ndarray, shape (nodes, cells, ...)
-        Of each node and each cell of each fault. [-]
-    """
-
-    scope: tuple[int, ...]
+    scope: tuple[int, ...]  # which faults, an axis each after the first
+    # shape (nodes, cells, ...): of each node and each cell of each fault [-]
     chance: Array
 
 
 def scopes(named: Sequence[tuple[int, ...]], count: int) -> list[tuple[int, ...]]:
     """Return what each fault's table will depend on when all are summed out.
 
-    Returns
-    -------
-    list of tuple of int
-        One a fault: the fault itself, then earlier ones, ascending.
+    One a fault: the fault itself, then earlier ones, ascending.
 
     Examples
     --------

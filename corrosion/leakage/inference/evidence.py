@@ -18,47 +18,33 @@ _OVER = 1.25  # a reading to hull above this share of the line voltage is a slip
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
-    """Everything read in one state of the network, and what else was connected then.
+    """Everything read in one state of the network, and what else was connected then."""
 
-    Attributes
-    ----------
-    readings : tuple of Readings
-        One or more, as with two meters of different input resistance.
-    others : tuple of (str, float)
-        Other faults of the system that stood, known: conductor and resistance. [Ω]
-    tie : Tie
-        How the system was tied to the hull, as by an earthed shore supply.
-    beside : tuple of int
-        Other faults of the system that stood and are inferred with this one, where
-        the faults of a system are given in a sequence: their positions in it.
-    apart : tuple of float
-        For each of ``beside`` how far its resistance may have wandered between its own
-        readings and these: standard deviation of the logarithm; empty: not at all. [-]
-    fed : System or None
-        The system as it was fed then; None: as it is.
-    seen, seen_sd : float
-        Part of the fault's current that the clamp was round, and its standard
-        uncertainty: round a feeder it misses what returns within, round the earth lead
-        what returns through the water, and round the whole cable it sees only that. [-]
-    monitor : tuple of float
-        What an insulation monitor showed of the whole system. [Ω]
-    further : tuple of Occasion
-        What was read of the same fault at other hours.
-    perhaps : tuple of Perhaps
-        Every state in which it may have been read, where its date leaves more than one;
-        ``tie`` and ``fed`` are those of the likeliest then.
-    """
-
+    # one or more, as with two meters of different input resistance
     readings: tuple[Readings, ...]
+    # other faults of the system that stood, known: conductor and resistance [Ω]
     others: tuple[tuple[str, float], ...] = ()
+    # how the system was tied to the hull, as by an earthed shore supply
     tie: Tie = FLOATING
+    # other faults of the system that stood and are inferred with this one, where the
+    # faults of a system are given in a sequence: their positions in it
     beside: tuple[int, ...] = ()
+    # for each of ``beside`` how far its resistance may have wandered between its own
+    # readings and these: standard deviation of the logarithm; empty: not at all [-]
     apart: tuple[float, ...] = ()
-    fed: System | None = None
+    fed: System | None = None  # the system as it was fed then; None: as it is
+    # seen, seen_sd: part of the fault's current that the clamp was round, and its
+    # standard uncertainty: round a feeder it misses what returns within, round the
+    # earth lead what returns through the water, and round the whole cable it
+    # sees only that [-]
     seen: float = 1.0
     seen_sd: float = 0.0
+    # what an insulation monitor showed of the whole system [Ω]
     monitor: tuple[float, ...] = ()
+    # what was read of the same fault at other hours
     further: tuple["Occasion", ...] = ()
+    # every state in which it may have been read, where its date leaves more than one;
+    # ``tie`` and ``fed`` are those of the likeliest then
     perhaps: tuple["Perhaps", ...] = ()
 
     @classmethod
@@ -95,41 +81,22 @@ class Evidence:
 
 @dataclass(frozen=True, slots=True)
 class Perhaps:
-    """A state in which something may have been read.
+    """A state in which something may have been read."""
 
-    Attributes
-    ----------
-    share : float
-        Of its date, or of the chance. [-]
-    tie : Tie
-        How the system was tied to the hull.
-    fed : System or None
-        The system as it was fed; None: as it is.
-    """
-
-    share: float
-    tie: Tie
-    fed: System | None
+    share: float  # of its date, or of the chance [-]
+    tie: Tie  # how the system was tied to the hull
+    fed: System | None  # the system as it was fed; None: as it is
 
 
 @dataclass(frozen=True, slots=True)
 class Occasion:
-    """Another hour at which a fault was read.
+    """Another hour at which a fault was read."""
 
-    Attributes
-    ----------
-    moment : float
-        When. [s]
-    apart : float
-        How far its resistance may have wandered from the first reading: standard
-        deviation of the logarithm. [-]
-    evidence : Evidence
-        What was read then; faults beside it as they were tested.
-    """
-
-    moment: float
+    moment: float  # when [s]
+    # how far its resistance may have wandered from the first reading: standard
+    # deviation of the logarithm [-]
     apart: float
-    evidence: Evidence
+    evidence: Evidence  # what was read then; faults beside it as they were tested
 
 
 def without_others(evidence: Evidence) -> Evidence:
@@ -157,12 +124,8 @@ def states(
 ) -> Sequence[FaultHypothesis]:
     """Return one state for each conductor that may be at fault.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     for readings in evidence.readings:
         _check(system, readings)

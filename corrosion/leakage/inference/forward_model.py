@@ -33,30 +33,18 @@ _STRIDE = 5  # one of so many resistances of the grid is solved
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultHypothesis:
-    """A system with one fault of unknown resistance on one conductor.
+    """A system with one fault of unknown resistance on one conductor."""
 
-    Attributes
-    ----------
-    system : System
-        The system; its lamps, if it has any, are connected.
-    nodes : SystemGrid or SceneGrid
-        Where capacitance and insulation are tried, or what else stood.
-    conductor : int
-        Position of the conductor at fault.
-    others : tuple of (str, float)
-        Other faults that stood: conductor and resistance. [Ω]
-    law : LampLaw
-        How its lamps draw current and what an eye tells; a part of the key under which
-        predictions are kept.
-    tie : Tie
-        How the system is tied to the hull, as by an earthed shore supply.
-    """
-
-    system: System
+    system: System  # the system; its lamps, if it has any, are connected
+    # where capacitance and insulation are tried, or what else stood
     nodes: SystemGrid | SceneGrid
-    conductor: int
+    conductor: int  # position of the conductor at fault
+    # how its lamps draw current and what an eye tells; a part of the key under which
+    # predictions are kept
     law: LampLaw
+    # other faults that stood: conductor and resistance [Ω]
     others: tuple[tuple[str, float], ...] = ()
+    # how the system is tied to the hull, as by an earthed shore supply
     tie: Tie = FLOATING
 
     def rotated(self) -> "FaultHypothesis":
@@ -79,11 +67,6 @@ class FaultHypothesis:
             tie=tied,
         )
 
-    @property
-    def neutral_tie(self) -> float:
-        """Admittance of the neutral point to the hull [S]."""
-        return 0.0 if self.tie.at in self.system.conductors else self.tie.conductance
-
 
 def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     """Return the current through the fault, and its variance within a node.
@@ -91,7 +74,6 @@ def fault_amps(state: FaultHypothesis) -> tuple[Array, Array]:
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
 
     Returns
     -------
@@ -124,7 +106,6 @@ def read_volts(state: FaultHypothesis, meter: float) -> tuple[Array, Array]:
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
     meter : float
         Input resistance of the meter. [Ω]
 
@@ -149,7 +130,6 @@ def picture_chance(
     Parameters
     ----------
     state : FaultHypothesis
-        System, nodes and conductor at fault.
     seen : tuple of (str or None)
         What was written down of each lamp.
     eye : float
@@ -190,7 +170,7 @@ def _volts(state: FaultHypothesis) -> Phasors:
         system.star_volts,
         _admittance(state),
         system.lamps,
-        state.neutral_tie,
+        state.tie.parts(state.system)[0],
         law=state.law,
     )
     return np.moveaxis(volts, -1, 0)
@@ -205,7 +185,7 @@ def _metered(state: FaultHypothesis, meter: float) -> Array:
         _admittance(state),
         meter,
         lamps=system.lamps,
-        tie=state.neutral_tie,
+        tie=state.tie.parts(state.system)[0],
         law=state.law,
     )
     return np.abs(_between(np.moveaxis(volts, -1, 0)))
@@ -223,8 +203,7 @@ def _admittance(state: FaultHypothesis) -> Phasors:
         y += np.array(state.nodes.load)[:, None, :]
     for conductor, resistance in state.others:
         y[..., conductor_index(system, conductor)] += 1.0 / resistance
-    if state.tie.at in system.conductors:
-        y[..., conductor_index(system, str(state.tie.at))] += state.tie.conductance
+    y += state.tie.parts(system)[1]
     y[..., state.conductor] += 1.0 / solved
     return cast("Phasors", y)
 

@@ -25,18 +25,10 @@ _TAIL = 0.005  # share of the samples beyond the first and the last node, each
 
 @dataclass(frozen=True, slots=True)
 class SystemGrid:
-    """Pairs of healthy capacitance and insulation, evenly spaced in their logarithms.
+    """Pairs of healthy capacitance and insulation, evenly spaced by logarithm."""
 
-    Attributes
-    ----------
-    capacitance : tuple of float
-        Each conductor to hull. [F]
-    insulation : tuple of float
-        Each conductor to hull. [Ω]
-    """
-
-    capacitance: tuple[float, ...]
-    insulation: tuple[float, ...]
+    capacitance: tuple[float, ...]  # each conductor to hull [F]
+    insulation: tuple[float, ...]  # each conductor to hull [Ω]
 
     @classmethod
     def spanning(
@@ -48,15 +40,10 @@ class SystemGrid:
     ) -> "SystemGrid":
         """Return nodes that span samples of a system's capacitance and insulation.
 
-        Parameters
-        ----------
-        system : System
-            Direct current returns through the insulation alone, alternating current
-            mostly through the capacitance: that one gets more nodes.
-        capacitance, insulation : ndarray, shape (samples,)
-            Samples. [F], [Ω]
-        counts : tuple of int, optional
-            How many of the one that matters most, and how many of the other.
+        ``system``: direct current returns through the insulation alone, alternating
+        current mostly through the capacitance: that one gets more nodes.
+        ``capacitance``, ``insulation``, shape (samples,): samples [F], [Ω]. ``counts``:
+        how many of the one that matters most, and how many of the other.
         """
         dc = system.current == "dc"
         many, few = counts
@@ -83,15 +70,10 @@ class SystemGrid:
     def variance(self, values: Array) -> Array:
         """Return how much values vary within the reach of each node.
 
-        Parameters
-        ----------
-        values : ndarray, shape (nodes, grid)
-            Smooth in capacitance and insulation.
+        Shape (nodes, grid). Variance over a node's reach, uniform in index [unit of
+        values squared].
 
-        Returns
-        -------
-        ndarray, shape (nodes, grid)
-            Variance over a node's reach, uniform in index. [unit of values squared]
+        ``values``, shape (nodes, grid): smooth in capacitance and insulation.
         """
         cube = values.reshape(len(self.capacitance), len(self.insulation), -1)
         total = np.zeros_like(cube)
@@ -104,18 +86,12 @@ class SystemGrid:
 
 @dataclass(frozen=True, slots=True)
 class SceneGrid:
-    """Some states of a system, each with other faults that stood in it.
+    """Some states of a system, each with other faults that stood in it."""
 
-    Attributes
-    ----------
-    capacitance, insulation : tuple of float
-        Each conductor to hull, healthy, a state each. [F], [Ω]
-    load : tuple of tuple of float
-        What other faults connect to the hull, by conductor, a state each. [S]
-    """
-
+    # capacitance, insulation: each conductor to hull, healthy, a state each. [F], [Ω]
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
+    # what other faults connect to the hull, by conductor, a state each [S]
     load: tuple[tuple[float, ...], ...]
 
     def __len__(self) -> int:

@@ -11,18 +11,10 @@ from corrosion.leakage.inference.single import Cells, sample
 
 @dataclass(frozen=True, slots=True)
 class GriddedFault:
-    """One fault in cells that each hold some of the grid's.
+    """One fault in cells that each hold some of the grid's."""
 
-    Attributes
-    ----------
-    own : Cells
-        Posterior from what depends on this fault alone.
-    edges : ndarray of int, shape (cells + 1,)
-        Positions on the grid, ascending.
-    """
-
-    own: Cells
-    edges: IntArray
+    own: Cells  # posterior from what depends on this fault alone
+    edges: IntArray  # shape (cells + 1,): positions on the grid, ascending
 
     @property
     def conductors(self) -> IntArray:
@@ -44,15 +36,9 @@ class GriddedFault:
     def density(self, worth: Array) -> Array:
         """Return a worth of each cell spread over the grid's as its own posterior.
 
-        Parameters
-        ----------
-        worth : ndarray, shape (cells,)
-            Of each cell. [-]
+        Shape (grid - 1,). Of each cell of the grid; 0 outside [-].
 
-        Returns
-        -------
-        ndarray, shape (grid - 1,)
-            Of each cell of the grid; 0 outside. [-]
+        ``worth``, shape (cells,): of each cell [-].
         """
         own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
         found = np.zeros(len(own))
@@ -80,17 +66,10 @@ class GriddedFault:
     def resistance_at(self, node: IntArray, cell: IntArray, within: Array) -> Array:
         """Return resistances at a place within cells, as its own posterior has it.
 
-        Parameters
-        ----------
-        node, cell : ndarray of int, shape (samples,)
-            Node and cell of each sample.
-        within : ndarray, shape (samples,)
-            Numbers in [0, 1]. [-]
+        Shape (samples,). Resistance [Ω].
 
-        Returns
-        -------
-        ndarray, shape (samples,)
-            Resistance. [Ω]
+        ``node``, ``cell``, shape (samples,): node and cell of each sample. ``within``,
+        shape (samples,): numbers in [0, 1] [-].
         """
         total = self.own.chance.sum(axis=0)
         cdf = np.zeros((len(total), len(GRID)))

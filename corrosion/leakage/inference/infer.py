@@ -45,23 +45,16 @@ from corrosion.records.ship import Readings, System
 class Inference:
     """Samples of one fault, and of the system as it teaches it.
 
-    Attributes
-    ----------
-    resistance : ndarray, shape (samples,)
-        Of the fault. [Ω]
-    amps : ndarray, shape (samples,)
-        Into the steel in the state in which it was read: rms, or positive from the
-        circuit into the steel for direct current; a clamp's reading within its
-        tolerance where the network explains it. [A]
-    pole : ndarray of int, shape (samples,)
-        Position of the conductor at fault.
-    capacitance, insulation : ndarray, shape (samples,)
-        Each conductor to hull, healthy. [F], [Ω]
+    Arrays are of shape (samples,) where no other is said.
     """
 
-    resistance: Array
+    resistance: Array  # of the fault [Ω]
+    # into the steel in the state in which it was read: rms, or positive from the
+    # circuit into the steel for direct current; a clamp's reading within its tolerance
+    # where the network explains it [A]
     amps: Array
-    pole: IntArray
+    pole: IntArray  # position of the conductor at fault
+    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
     capacitance: Array
     insulation: Array
 
@@ -81,7 +74,6 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
     Parameters
     ----------
     system : System
-        The system.
     readings : sequence of Readings or Evidence
         What was read of each fault; those that stood together, as ``beside`` says,
         are inferred together.
@@ -92,7 +84,6 @@ def sample_resistances(  # noqa: PLR0913 - system, readings, its samples, and tr
         `sample_healthy_system`, or better from `infer_system` with the same readings.
         [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
     taught : SystemPosterior, optional
         From `infer_system` with the same readings, where capacitance and insulation
         are from: what was worked out there is not worked out again.
@@ -160,7 +151,6 @@ def infer_fault(
     samples, seed : int, optional
         Number of samples and seed.
     assumptions : Assumptions, optional
-        A ship's; None: the table of the file.
 
     Returns
     -------
@@ -221,12 +211,9 @@ def _computed_amps(
         admittance[:, conductor_index(system, conductor)] += 1.0 / ohms
     rows = np.arange(len(pole))
     admittance[rows, pole] += 1.0 / resistance
-    tie = evidence.tie.conductance
-    if evidence.tie.at in system.conductors:
-        admittance[:, conductor_index(system, str(evidence.tie.at))] += tie
-        tie = 0.0
+    tie, tied = evidence.tie.parts(system)
     volts, _ = conductor_volts_with_lamps(
-        system.star_volts, admittance, system.lamps, tie, law=tools.law
+        system.star_volts, admittance + tied, system.lamps, tie, law=tools.law
     )
     amps = volts[rows, pole] / resistance
     return np.abs(amps) if system.current == "ac" else np.asarray(amps.real)

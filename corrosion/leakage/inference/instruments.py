@@ -15,44 +15,29 @@ _THIN = 0.05  # range in standard deviations that counts as none
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instruments:
-    """How far instruments and eyes are to be trusted; from the basis table.
+    """How far instruments and eyes are to be trusted; from the basis table."""
 
-    Attributes
-    ----------
-    clamp, voltmeter, insulation_tester : float
-        Standard deviation of the logarithm of truth over reading. [-]
-    clamp_resolution, voltmeter_resolution : float
-        Standard uncertainty near zero. [A], [V]
-    eye : float
-        Standard deviation of the logarithm of light as seen. [-]
-    misread, slip : float
-        Chance that a lamp picture, or a number, says nothing. [-]
-    law : LampLaw
-        How lamps burn and what an eye tells apart.
-    prior : Assumption
-        Resistance of a fault before anything was read. [Ω]
-    source : Assumption
-        Direct voltage behind a fault that passes a direct component, over the line
-        voltage. [-]
-    winding : float
-        Direct-current resistance of a lamp transformer's winding, if blank. [Ω]
-    feeder : float
-        Part of the returning current that a clamp round a feeder misses. [-]
-    """
-
+    # clamp, voltmeter, insulation_tester: standard deviation of the logarithm of
+    # truth over reading [-]
     clamp: float
     voltmeter: float
     insulation_tester: float
+    # clamp_resolution, voltmeter_resolution: standard uncertainty near zero. [A], [V]
     clamp_resolution: float
     voltmeter_resolution: float
-    eye: float
+    eye: float  # standard deviation of the logarithm of light as seen [-]
+    # misread, slip: chance that a lamp picture, or a number, says nothing [-]
     misread: float
     slip: float
 
-    law: LampLaw
-    prior: Assumption
+    law: LampLaw  # how lamps burn and what an eye tells apart
+    prior: Assumption  # resistance of a fault before anything was read [Ω]
+    # direct voltage behind a fault that passes a direct component, over
+    # the line voltage [-]
     source: Assumption
+    # direct-current resistance of a lamp transformer's winding, if blank [Ω]
     winding: float
+    # part of the returning current that a clamp round a feeder misses [-]
     feeder: float
 
     @classmethod
@@ -97,19 +82,11 @@ class Instruments:
     ) -> Array:
         """Return the likelihood of a number where the truth lies in a range.
 
-        Parameters
-        ----------
-        read : float
-            What was read.
-        low, high : ndarray
-            Ends of the range, every value between them being as likely.
-        width : ndarray
-            Standard uncertainty of the instrument, in the same unit.
+        Mean over the range of what each value has, up to a factor [-].
 
-        Returns
-        -------
-        ndarray
-            Mean over the range of what each value has, up to a factor. [-]
+        ``read``: what was read. ``low``, ``high``: ends of the range, every value
+        between them being as likely. ``width``: standard uncertainty of the instrument,
+        in the same unit.
         """
         from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 

@@ -27,56 +27,32 @@ _DOUBT = 0.3  # share of the cells that is spread evenly where it is looked
 
 @dataclass(frozen=True, slots=True)
 class SearchRegion:
-    """Where to look for one fault.
+    """Where to look for one fault."""
 
-    Attributes
-    ----------
-    density : ndarray, shape (grid - 1,)
-        How likely each cell of the grid seems, up to a factor; 0: not looked at. [-]
-    conductors : ndarray of int
-        Positions of those that may be at fault.
-    """
-
+    # shape (grid - 1,): how likely each cell of the grid seems, up to a factor; 0:
+    # not looked at [-]
     density: Array
-    conductors: IntArray
+    conductors: IntArray  # positions of those that may be at fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
-    """Posterior of a group, up to a factor.
+    """Posterior of a group, up to a factor."""
 
-    Attributes
-    ----------
-    nodes : SystemGrid
-        Of the healthy system.
-    parts : list of GriddedFault
-        One a fault, with its cells.
-    given : list of Factor
-        One a fault, given the earlier ones.
-    evidence : ndarray, shape (nodes,)
-        Logarithm of how well each node explains what was read of all. [-]
-    """
-
-    nodes: SystemGrid
-    parts: list[GriddedFault]
-    given: list[Factor]
+    nodes: SystemGrid  # of the healthy system
+    parts: list[GriddedFault]  # one a fault, with its cells
+    given: list[Factor]  # one a fault, given the earlier ones
+    # shape (nodes,): logarithm of how well each node explains what was read of all [-]
     evidence: Array
 
     def sample(self, node: IntArray, uniform: Array) -> FaultSamples:
         """Return samples of the faults by inverse distribution, one after another.
 
-        Parameters
-        ----------
-        node : ndarray of int, shape (samples,)
-            Node of each sample.
-        uniform : ndarray, shape (samples, faults)
-            Numbers in (0, 1); the resistance of a fault grows with its own, given
-            the faults before it. [-]
+        Resistance and conductor.
 
-        Returns
-        -------
-        FaultSamples
-            Resistance and conductor.
+        ``node``, shape (samples,): node of each sample. ``uniform``, shape (samples,
+        faults): numbers in (0, 1); the resistance of a fault grows with its own, given
+        the faults before it [-].
         """
         drawn = list(self._one_by_one(node, uniform))
         return FaultSamples(

@@ -33,15 +33,11 @@ def joint_likelihood(
     Parameters
     ----------
     system : System
-        The system.
     nodes : SystemGrid
-        Of its capacitance and insulation.
     evidence : Evidence
-        What was read of the fault.
     parts : sequence of GriddedFault
         The fault itself, then those that stood beside it.
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------
@@ -143,11 +139,8 @@ class _Scene:
         y = np.repeat(healthy[:, None], count, axis=1)
         for conductor, resistance in evidence.others:
             y[:, conductor_index(system, conductor)] += 1.0 / resistance
-        tied = evidence.tie.at in system.conductors
-        if tied:
-            y[:, conductor_index(system, str(evidence.tie.at))] += (
-                evidence.tie.conductance
-            )
+        self.tie, tied = evidence.tie.parts(system)
+        y = y + tied
         for k, part in enumerate(parts):
             # One more axis a fault: conductors times edges. The network is solved for
             # every combination at once, which is what _TABLE of the search bounds.
@@ -155,7 +148,6 @@ class _Scene:
             apart = (1,) * k
             y = y[..., None, :] + load.reshape(1, *apart, *load.shape)
         self.system, self.nodes, self.parts = system, nodes, parts
-        self.tie = 0.0 if tied else evidence.tie.conductance
         self.law, self.admittance = law, cast("Phasors", y)
 
     @cached_property

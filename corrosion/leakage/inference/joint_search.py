@@ -24,18 +24,11 @@ _FEW, _GLANCES = (5, 1), 3  # nodes while looking for where to look, and how oft
 
 @dataclass(frozen=True, slots=True)
 class Resolution:
-    """How closely to look.
+    """How closely to look."""
 
-    Attributes
-    ----------
-    finest : int
-        Cells of resistance of one fault, at most.
-    states : int
-        Combinations of nodes and cells that a fault is weighed in, at most, as long
-        as that leaves it six cells.
-    """
-
-    finest: int
+    finest: int  # cells of resistance of one fault, at most
+    # combinations of nodes and cells that a fault is weighed in, at most, as long as
+    # that leaves it six cells
     states: int
 
 
@@ -54,13 +47,10 @@ def locate(
     Parameters
     ----------
     system : System
-        The system.
     group : tuple of Member
-        The faults.
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
     """
     regions: list[SearchRegion] = []
     nodes = SystemGrid.spanning(system, capacitance, insulation, _FEW)
@@ -91,27 +81,10 @@ def joint_posterior(
 ) -> Joint:
     """Return the posterior of faults that stood together.
 
-    Parameters
-    ----------
-    system : System
-        The system.
-    nodes : SystemGrid
-        Of its capacitance and insulation.
-    group : tuple of Member
-        The faults.
-    regions : sequence of SearchRegion
-        Where to look for each; empty: wherever it may be.
-    tools : Instruments
-        How far to trust what was read.
-    effort : Effort, optional
-        How closely to look.
+    ``regions``: where to look for each; empty: wherever it may be.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     owns = [fault_posterior(system, nodes, member.own, tools) for member in group]
     densities = [own.chance.sum(axis=(0, 1)) for own in owns]

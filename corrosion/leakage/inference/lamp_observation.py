@@ -58,7 +58,6 @@ def pattern_codes(lamps: LampSet, volts: Array, eye: float, law: LampLaw) -> Int
     Parameters
     ----------
     lamps : LampSet
-        The lamps.
     volts : ndarray, shape (c, ...)
         Magnitude of each conductor to hull, conductors first. [V]
     eye : float

@@ -29,19 +29,12 @@ _HIDDEN = 1e-4  # least chance of a picture that no way of seeing gives
 class ReadingLikelihood:
     """One reading against every resistance and node.
 
-    Attributes
-    ----------
-    label : str
-        The reading in words.
-    distance : ndarray, shape (nodes or 1, grid)
-        Squared distance in standard deviations. [-]
-    chance : ndarray, shape (nodes or 1, grid)
-        Likelihood, up to a factor. [-]
+    Arrays are of shape (nodes or 1, grid) where no other is said.
     """
 
-    label: str
-    distance: Array
-    chance: Array
+    label: str  # the reading in words
+    distance: Array  # squared distance in standard deviations [-]
+    chance: Array  # likelihood, up to a factor [-]
 
 
 def reading_likelihoods(
@@ -49,10 +42,7 @@ def reading_likelihoods(
 ) -> Iterator[ReadingLikelihood]:
     """Yield one term for each reading that is present.
 
-    Yields
-    ------
-    ReadingLikelihood
-        Clamp, volts to hull by conductor, insulation test, lamps and monitor.
+    Clamp, volts to hull by conductor, insulation test, lamps and monitor.
     """
     seen = evidence.seen, evidence.seen_sd
     for readings in evidence.readings:
@@ -141,7 +131,6 @@ def fixed_direct_return(system: System, winding: float) -> float:
     Parameters
     ----------
     system : System
-        The system.
     winding : float
         Resistance of a lamp transformer's winding where none is written. [Ω]
 

@@ -26,22 +26,14 @@ from corrosion.records.ship import System
 class Scenes:
     """Ways in which a system may have been while a fault was read.
 
-    Attributes
-    ----------
-    healthy : tuple of ndarray, shape (scenes,)
-        Capacitance and insulation of each conductor to hull. [F], [Ω]
-    load : ndarray, shape (scenes, conductors)
-        What other faults connect to the hull. [S]
-    state : ndarray of int, shape (scenes,)
-        Which of ``ways`` it was in.
-    ways : sequence of Perhaps
-        How the system may have been tied and fed.
+    Arrays are of shape (scenes,) where no other is said.
     """
 
+    # capacitance and insulation of each conductor to hull. [F], [Ω]
     healthy: tuple[Array, Array]
-    load: Array
-    state: IntArray
-    ways: Sequence[Perhaps]
+    load: Array  # shape (scenes, conductors): what other faults connect to the hull [S]
+    state: IntArray  # which of ``ways`` it was in
+    ways: Sequence[Perhaps]  # how the system may have been tied and fed
 
     def amps(self, system: System, named: str | None) -> Array:
         """Return what a fault of each resistance passes in each scene, without lamps.
@@ -61,11 +53,8 @@ class Scenes:
             y = healthy_admittance(
                 fed, capacitance=self.healthy[0][mine], insulation=self.healthy[1][mine]
             )
-            load = self.load[mine] + np.asarray(y)[:, None]
-            neutral = way.tie.conductance * (way.tie.at not in fed.conductors)
-            if way.tie.at in fed.conductors:
-                place = conductor_index(fed, str(way.tie.at))
-                load[:, place] += way.tie.conductance
+            neutral, tied = way.tie.parts(fed)
+            load = self.load[mine] + np.asarray(y)[:, None] + tied
             total = load.sum(axis=1, keepdims=True) + neutral
             lift = (total * fed.star_volts - load @ fed.star_volts[:, None])[:, some]
             found[mine] = np.abs(lift[..., None] / (1.0 + total[..., None] * GRID))
@@ -113,15 +102,12 @@ def scene_cells(
     Parameters
     ----------
     system : System
-        The system.
     evidence : Evidence
-        Of the fault.
     first : ndarray, shape (scenes, conductors, grid)
         From `scene_chance`, of its first hour. [-]
     further : sequence of (float, ndarray)
         Of other hours, and how far the resistance may have wandered to there. [-]
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------

@@ -25,32 +25,21 @@ GOLDEN: Final = 0.6180339887498949
 class FaultSamples:
     """Samples of faults, a fault a column.
 
-    Attributes
-    ----------
-    resistance : ndarray, shape (samples, faults)
-        Resistance to hull. [Ω]
-    pole : ndarray of int, shape (samples, faults)
-        Position of the conductor at fault.
+    Arrays are of shape (samples, faults) where no other is said.
     """
 
-    resistance: Array
-    pole: IntArray
+    resistance: Array  # resistance to hull [Ω]
+    pole: IntArray  # position of the conductor at fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
-    """Posterior of one fault, up to a factor.
+    """Posterior of one fault, up to a factor."""
 
-    Attributes
-    ----------
-    chance : ndarray, shape (conductors, nodes, cells)
-        Of each cell between two neighbours of the grid, with the prior of the
-        resistance but without that of the nodes. [-]
-    conductors : ndarray of int, shape (conductors,)
-        Positions of the conductors that may be at fault.
-    """
-
+    # shape (conductors, nodes, cells): of each cell between two neighbours of the grid,
+    # with the prior of the resistance but without that of the nodes [-]
     chance: Array
+    # shape (conductors,): positions of the conductors that may be at fault
     conductors: IntArray
 
 
@@ -62,12 +51,8 @@ def fault_posterior(
     What was read at other hours bears on it through the wandering between them: the
     likelihood there, smoothed by how far the resistance may have wandered.
 
-    Raises
-    ------
-    LookupFailed
-        If the system has no such conductor.
-    InputError
-        If a reading is impossible on this system.
+    Raises LookupFailed if the system has no such conductor. Raises InputError if a
+    reading is impossible on this system.
     """
     tried = states(system, nodes, evidence, tools.law)
     chance = hour_chance(system, nodes, evidence, tools)
@@ -96,7 +81,6 @@ def cells_of(
     further : iterable of (float, ndarray)
         At others, and how far the resistance may have wandered to there. [-]
     tools : Instruments
-        Give the prior.
     conductors : sequence of int
         Positions of those that may be at fault.
 
@@ -212,7 +196,6 @@ def log_evidence(cells: Cells) -> Array:
     Parameters
     ----------
     cells : Cells
-        Its posterior.
 
     Returns
     -------
@@ -250,7 +233,6 @@ def sample(cells: Cells, node: IntArray, uniform: Array) -> FaultSamples:
     Parameters
     ----------
     cells : Cells
-        The posterior.
     node : ndarray of int, shape (samples,)
         Node of each sample.
     uniform : ndarray, shape (samples, faults)

@@ -34,22 +34,15 @@ _KEPT = 2**23  # numbers of posteriors kept for who draws from them: 64 MiB
 class SystemPosterior:
     """What the readings of its faults teach about a system.
 
-    Attributes
-    ----------
-    capacitance, insulation : ndarray, shape (samples,)
-        Each conductor to hull, healthy. [F], [Ω]
-    regions : list of list of SearchRegion
-        Where to look for the faults of each group.
-    nodes : SystemGrid
-        On which ``alone`` is.
-    alone : mapping of Evidence to Cells
-        Posteriors of faults that were read alone, of as many as are worth keeping.
+    Arrays are of shape (samples,) where no other is said.
     """
 
+    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
     capacitance: Array
     insulation: Array
-    regions: list[list[SearchRegion]]
-    nodes: SystemGrid
+    regions: list[list[SearchRegion]]  # where to look for the faults of each group
+    nodes: SystemGrid  # on which ``alone`` is
+    # posteriors of faults that were read alone, of as many as are worth keeping
     alone: Mapping[Evidence, Cells]
 
 
@@ -67,15 +60,12 @@ def infer_system(
     Parameters
     ----------
     system : System
-        The system.
     evidence : sequence of Evidence
-        What was read of each fault.
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)
         What was believed before; from `sample_healthy_system`. [F], [Ω]
     tools : Instruments
-        How far to trust what was read.
 
     Returns
     -------

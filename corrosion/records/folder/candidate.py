@@ -35,22 +35,13 @@ _AFLOAT: Final = si.Berth(start=None, end=None, berth="afloat", supply="own")
 def read_candidate(folder: Path, changed: Mapping[str, bytes | None]) -> si.Ship:
     """Read and check a ship folder as it would be with some files changed.
 
-    Parameters
-    ----------
-    folder : Path
-        The folder that holds ship.toml.
-    changed : mapping of str to bytes or None
-        Content that stands in for the files of those names; None: no such file.
+    In SI units, with its doubts.
 
-    Returns
-    -------
-    Ship
-        In SI units, with its doubts.
+    ``folder``: the folder that holds ship.toml. ``changed``: content that stands in for
+    the files of those names; None: no such file.
 
-    Raises
-    ------
-    RecordError
-        If there are problems: every one of every file, with file, line and column.
+    Raises RecordError if there are problems: every one of every file, with file, line
+    and column.
     """
     problems: list[Problem] = []
     whole = {**contents(folder, problems), **changed}

@@ -195,25 +195,12 @@ def read_columns(
 ) -> Iterator[tuple[str, list[object]]]:
     """Yield the cells of each column as the row models read them.
 
-    Parameters
-    ----------
-    model : type of Row
-        The columns' kinds.
-    file : str
-        Name for messages.
-    delimiter : str
-        What parts the columns of the file.
-    columns : sequence of Column
-        Those of the model that the file has.
-    found : tuple of two lists of Problem
-        Problems and doubts; both are extended.
+    Name of the column. Text, empty where blank; :data:`UNREADABLE` where a problem was
+    noted.
 
-    Yields
-    ------
-    str
-        Name of the column.
-    list of object
-        Text, empty where blank; :data:`UNREADABLE` where a problem was noted.
+    ``file``: name for messages. ``delimiter``: what parts the columns of the file.
+    ``columns``: those of the model that the file has. ``found``: problems and doubts;
+    both are extended.
     """
     reader = _Reader(model, file, delimiter, found)
     blanked = [reader.blanked(column) for column in columns]

@@ -33,22 +33,19 @@ _SIGNATURES: Final[Mapping[bytes, str]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A csv file, cells as text.
-
-    ``rows``: line at which each row begins, and its cells just as written.
-    ``delimiter``, ``newline``: what separates cells, and what ends a line.
-    ``encoding``: how it is written: ``utf-8``, with a byte-order mark ``utf-8-sig``,
-    ``utf-16``.
-    """
+    """A csv file, cells as text."""
 
     file: str  # file name relative to the ship folder
     header: tuple[str, ...]  # column names as in the design, in the order of the file
     titles: tuple[str, ...] = ()  # the same just as written; empty: as ``header``
     above: str = ""  # what stands above the header, just as written
     header_line: int = 1  # line on which the header stands
+    # line at which each row begins, and its cells just as written
     rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    # delimiter, newline: what separates cells, and what ends a line
     delimiter: str = ","
     newline: str = "\n"
+    # how it is written: `utf-8`, with a byte-order mark `utf-8-sig`, `utf-16`
     encoding: str = "utf-8"
 
 
@@ -104,23 +101,12 @@ def records_of(
 ) -> Records | None:
     """Split a csv file into the cells of its rows.
 
-    Parameters
-    ----------
-    file : str
-        Name for messages.
-    data : bytes
-        The whole file.
-    known : collection of str
-        Column names, by which the delimiter is told.
-    problems : list of Problem
-        Is extended where the file cannot be split.
-    recognise : callable, optional
-        From a heading to the column that it names; by default its own spelling.
+    None where a problem was added.
 
-    Returns
-    -------
-    Records or None
-        None where a problem was added.
+    ``file``: name for messages. ``data``: the whole file. ``known``: column names, by
+    which the delimiter is told. ``problems``: is extended where the file cannot be
+    split. ``recognise``: from a heading to the column that it names; by default its own
+    spelling.
     """
 
     def refused(line: int | None, found: str, expected: str) -> None:

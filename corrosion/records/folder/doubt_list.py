@@ -22,17 +22,10 @@ def grouped(
 ) -> tuple[Problem, ...]:
     """Return doubts with the worst first, those that differ in figures alone as one.
 
-    Parameters
-    ----------
-    doubts : iterable of Problem
-        In the order of files and lines.
-    told_apart : mapping, optional
-        Groups are made within these, and named by them: "38 gaugings of 2021-06".
+    A group stands at its first line and names how many and which.
 
-    Returns
-    -------
-    tuple of Problem
-        A group stands at its first line and names how many and which.
+    ``doubts``: in the order of files and lines. ``told_apart``: groups are made within
+    these, and named by them: "38 gaugings of 2021-06".
     """
     groups: dict[tuple[str, tuple[object, ...]], list[Problem]] = {}
     for doubt in dict.fromkeys(doubts):

@@ -10,8 +10,14 @@ from typing import Final
 from corrosion.foundation.errors import Problem
 from corrosion.records.folder.cell_messages import unknown
 from corrosion.records.folder.columns import METAL_NAMES, CircuitRow
-from corrosion.records.folder.errors_faults import faults, readings
-from corrosion.records.folder.errors_upkeep import anodes, hunts, potentials, works
+from corrosion.records.folder.errors_tables import (
+    anodes,
+    faults,
+    hunts,
+    potentials,
+    readings,
+    works,
+)
 from corrosion.records.folder.folder_tables import (
     Tables,
     cycles,

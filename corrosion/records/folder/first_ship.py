@@ -27,17 +27,15 @@ _BANDS: Final = (  # name, exposure, upper and lower edge in draughts below the 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KindOfShip:
-    """What is proposed for one kind of ship.
+    """What is proposed for one kind of ship."""
 
-    ``block_coefficient``: displaced volume over length times beam times draught [-].
-    ``stretches``: names of the stretches into which her length is cut, the foremost
-    first. ``system``: keys of her main electrical system, as ship.toml writes them.
-    """
-
+    # displaced volume over length times beam times draught [-]
     block_coefficient: float
     frame_spacing: float  # [m]
+    # names of the stretches into which her length is cut, the foremost first
     stretches: Sequence[str]
     plate_mm: float  # shell plating as built [mm]
+    # keys of her main electrical system, as ship.toml writes them
     system: Mapping[str, str | float]
 
 
@@ -50,14 +48,12 @@ KINDS: Final[Mapping[str, KindOfShip]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAnswers:
-    """The five answers, and her name.
-
-    ``length``, ``beam``, ``draught``: on the waterline [m]. Raises InputError if an
-    answer cannot be.
-    """
+    """The five answers, and her name."""
 
     name: str  # her name
     kind: str  # a key of :data:`KINDS`
+    # length, beam, draught: on the waterline [m]. Raises InputError if an
+    # answer cannot be
     length: float
     beam: float
     draught: float

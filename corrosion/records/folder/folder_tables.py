@@ -17,16 +17,13 @@ _ZONES: Final = ("zone", "bonded_to", "return_zone", "switchboard_zone")
 
 @dataclass(frozen=True, kw_only=True)
 class Tables:
-    """All rows of a ship folder as written.
-
-    ``zones``: None where zones.csv could not be split into rows. ``faults``,
-    ``berths``, ``gaugings``, ``circuits``, ``readings``, ``works``, ``anodes``,
-    ``potentials``: rows; empty where the file is missing. ``hunts``: rows of each file
-    of hunts/, by its name.
-    """
+    """All rows of a ship folder as written."""
 
     file: ShipFile  # what ship.toml says
+    # none where zones.csv could not be split into rows
     zones: tuple[of.ZoneRow, ...] | None
+    # faults, berths, gaugings, circuits, readings, works, anodes, potentials: rows;
+    # empty where the file is missing
     faults: tuple[of.FaultRow, ...]
     berths: tuple[of.BerthRow, ...]
     gaugings: tuple[of.GaugingRow, ...]
@@ -35,6 +32,7 @@ class Tables:
     works: tuple[of.WorkRow, ...]
     anodes: tuple[of.AnodeRow, ...]
     potentials: tuple[of.PotentialRow, ...]
+    # rows of each file of hunts/, by its name
     hunts: Mapping[str, tuple[of.HuntRow, ...]]
 
     @cached_property

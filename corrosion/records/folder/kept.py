@@ -31,18 +31,16 @@ _MOST_BYTES: Final = 20 << 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """What one save replaced in one file.
-
-    ``old``, ``new``: SHA-256 before and after; of nothing where there was no file.
-    ``start``, ``stop``: the bytes of the new content that the save wrote.
-    """
+    """What one save replaced in one file."""
 
     path: Path  # where it is kept
     file: str  # file of the ship folder
     time: datetime  # when it was saved, in UTC
     batch: str  # the same for all files of one save
+    # old, new: SHA-256 before and after; of nothing where there was no file
     old: str
     new: str
+    # start, stop: the bytes of the new content that the save wrote
     start: int
     stop: int
     replaced: bytes  # what stood in their place
@@ -160,11 +158,6 @@ def last_save(folder: str | Path) -> tuple[Kept, ...]:
 
 def undo(folder: str | Path) -> tuple[Kept, ...]:
     """Take the last save back; once more takes back the one before it.
-
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
 
     Returns
     -------

@@ -37,12 +37,10 @@ _SCALES: Final[Mapping[str, Mapping[str, float]]] = toml_tables(__file__, "units
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
-    """A cell that holds a number.
+    """A cell that holds a number."""
 
-    ``point``, ``comma``: its value with a decimal point and with a decimal comma; None:
-    not so written.
-    """
-
+    # point, comma: its value with a decimal point and with a decimal comma; None:
+    # not so written
     point: float | None
     comma: float | None
     scale: float = 1.0  # by which its unit multiplies it to the column's unit

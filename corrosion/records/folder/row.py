@@ -48,15 +48,13 @@ _ANY_TIME: Final = When(text="?", earliest=-inf, latest=inf)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
-    """Where a row stands.
-
-    ``table``: table of ship.toml, put before the key in messages; empty for a csv file.
-    ``lines``: line of each key, where keys have lines of their own.
-    """
+    """Where a row stands."""
 
     file: str  # file name relative to the ship folder
     line: int | None  # line of the row, or of the table's heading
+    # table of ship.toml, put before the key in messages; empty for a csv file
     table: str = ""
+    # line of each key, where keys have lines of their own
     lines: Mapping[str, int] = field(default_factory=dict)
 
     def problem(
@@ -201,21 +199,10 @@ def read_row(
 ) -> R:
     """Read one row; what cannot be read is added to the problems.
 
-    Parameters
-    ----------
-    model : type of Row
-        The columns.
-    values : mapping of str to object
-        Cells by column, blank cells left out, no unknown column.
-    spot : Spot
-        Where the row stands.
-    problems : list of Problem
-        Is extended.
+    Only to be used beyond checks where no problem was added.
 
-    Returns
-    -------
-    Row
-        Only to be used beyond checks where no problem was added.
+    ``values``: cells by column, blank cells left out, no unknown column. ``problems``:
+    is extended.
     """
     blank: dict[str, object] = dict.fromkeys(required_columns(model))
     row = model.model_validate({**blank, **values}, context=(spot, problems))

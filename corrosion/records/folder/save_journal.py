@@ -29,19 +29,12 @@ _PLACES: Final = ("", "kept", "hunts")
 def replace_files(folder: Path, contents: Mapping[str, bytes | None]) -> None:
     """Write some files of a folder and remove others, all of them or none.
 
-    Parameters
-    ----------
-    folder : Path
-        The ship folder, whose lock is held.
-    contents : mapping of str to bytes or None
-        New content by file name relative to the folder; None: the file goes.
+    ``folder``: the ship folder, whose lock is held. ``contents``: new content by file
+    name relative to the folder; None: the file goes.
 
-    Raises
-    ------
-    OSError
-        If the disk refuses before the save was done; nothing is changed.
-    CorrosionError
-        If it refuses after: the save is done, and the next one puts it in place.
+    Raises OSError if the disk refuses before the save was done; nothing is changed.
+    Raises CorrosionError if it refuses after: the save is done, and the next one puts
+    it in place.
     """
     finish_saves(folder)
     written = [name for name, data in contents.items() if data is not None]

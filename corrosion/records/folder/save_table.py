@@ -52,13 +52,6 @@ class StaleError(CorrosionError):
 def digest(folder: str | Path, table: str) -> str:
     """Return a digest of one table as it stands, to be given to :func:`write_table`.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-    table : str
-        Its name.
-
     Returns
     -------
     str
@@ -71,13 +64,6 @@ def read_table(
     folder: str | Path, table: str
 ) -> tuple[tuple[dict[str, str], ...], str]:
     """Return the rows of one table just as written, and its digest.
-
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-    table : str
-        Its name.
 
     Returns
     -------
@@ -101,9 +87,7 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     table : str
-        Its name.
     row : mapping of str to str
         Cells by column, as one would write them; columns left out are blank.
 
@@ -123,9 +107,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     table : str
-        Its name.
     key : mapping of str to str
         Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
         column that the file does not have is blank, blanks around a cell are nothing.
@@ -154,9 +136,7 @@ def write_table(
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     table : str
-        Its name.
     rows : sequence of mapping of str to str
         Cells by column.
     expected_digest : str
@@ -196,7 +176,6 @@ def save_tables(
     Parameters
     ----------
     folder : str or Path
-        The ship folder.
     added : mapping of str to sequence of mapping
         New rows by table.
     amended : mapping of str to sequence of tuple, optional

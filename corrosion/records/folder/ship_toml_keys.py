@@ -132,18 +132,16 @@ KEYS: Final[tuple[type[Keys], ...]] = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShipFile:
-    """Everything of ship.toml.
+    """Everything of ship.toml."""
 
-    ``ship``, ``water``: the tables of those names. ``systems``: None where the file
-    could not be read at all. ``display``, ``recorder``: how numbers are shown; how the
-    recorder of hull current writes. ``assumptions``: the table of assumptions with her
-    own entries laid over it.
-    """
-
+    # ship, water: the tables of those names
     ship: ShipKeys
     water: WaterKeys
+    # none where the file could not be read at all
     systems: tuple[SystemKeys, ...] | None
     prices: Prices  # in the user's own currency
+    # display, recorder: how numbers are shown; how the recorder of hull current writes
     display: Display
     recorder: Recorder
+    # the table of assumptions with her own entries laid over it
     assumptions: Assumptions

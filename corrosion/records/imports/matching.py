@@ -36,16 +36,13 @@ _CALLED: Final = toml_tables(__file__, "headings.toml")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Match:
-    """One column of a table, and the heading that is taken for it.
-
-    ``factor``: by which its numbers are multiplied; None: not known, and has to be
-    asked.
-    """
+    """One column of a table, and the heading that is taken for it."""
 
     column: str  # of the table
     place: int  # column of the sheet, from 0
     heading: str  # as it stands there
     unit: str = ""  # the unit that the heading names; empty: none
+    # by which its numbers are multiplied; None: not known, and has to be asked
     factor: float | None = 1.0
 
 

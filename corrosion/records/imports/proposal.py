@@ -32,11 +32,9 @@ _INCHES: Final[Mapping[str, float]] = {"thickness_mm": 2.0, "built_mm": 2.0}
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A unit that the sheet does not tell.
+    """A unit that the sheet does not tell."""
 
-    ``column``, ``heading``: of the table, and of the sheet.
-    """
-
+    # column, heading: of the table, and of the sheet
     column: str
     heading: str
     words: str  # the question
@@ -45,13 +43,9 @@ class Question:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """Rows for one table, as they would be added.
+    """Rows for one table, as they would be added."""
 
-    ``table``, ``sheet``: the table, and the sheet they come from. ``problems``,
-    ``doubts``: what cannot be read, and how doubtful cells were read, by the user's
-    rows.
-    """
-
+    # table, sheet: the table, and the sheet they come from
     table: str
     sheet: str
     matches: tuple[Match, ...]  # which heading is taken for which column
@@ -59,6 +53,8 @@ class Proposal:
     rows: tuple[dict[str, str], ...]  # cells by column, numbers in the column's unit
     lines: tuple[int, ...]  # row of each in the user's own sheet
     questions: tuple[Question, ...]  # units to be told before they can be saved
+    # problems, doubts: what cannot be read, and how doubtful cells were read, by
+    # the user's rows
     problems: tuple[Problem, ...]
     doubts: tuple[Problem, ...]
     again: int  # rows that stand in the table already, word for word, and are left out
@@ -69,22 +65,11 @@ def propose_file(
 ) -> tuple[Proposal, ...]:
     """Return what a workbook or CSV would add to a ship folder; nothing is saved.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The ship folder.
-    file : str or Path
-        The .xlsx or CSV file.
-    units : mapping of str to str, optional
-        Unit of a column of the sheet where its heading does not tell, as
-        ``{"thickness_mm": "in"}``.
+    ``file``: the .xlsx or CSV file. ``units``: unit of a column of the sheet where its
+    heading does not tell, as ``{"thickness_mm": "in"}``.
 
-    Raises
-    ------
-    RecordError
-        If the file cannot be read, or no sheet of it is a table.
-    InputError
-        If a unit is not known.
+    Raises RecordError if the file cannot be read, or no sheet of it is a table. Raises
+    InputError if a unit is not known.
     """
     path = Path(file)
     try:

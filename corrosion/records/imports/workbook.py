@@ -22,15 +22,14 @@ _ZIP: Final = b"PK\x03\x04"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RawTable:
-    """One sheet, cells as text.
-
-    ``rows``: row number in the user's sheet, and its cells without blanks around them;
-    blank rows left out. ``delimiter``: what parted the columns of a CSV; a comma for a
-    workbook, whose numbers are numbers.
-    """
+    """One sheet, cells as text."""
 
     name: str  # of the sheet, or of the file
+    # row number in the user's sheet, and its cells without blanks around them; blank
+    # rows left out
     rows: tuple[tuple[int, tuple[str, ...]], ...]
+    # what parted the columns of a CSV; a comma for a workbook, whose
+    # numbers are numbers
     delimiter: str = ","
 
 

@@ -31,14 +31,12 @@ _BIN_SHIFT: Final = 40  # of the 52 bits of a float's fraction: leaves 12
 
 @dataclass(frozen=True, slots=True)
 class Sums:
-    """Sums by key; two of them add up to the sums of both.
-
-    ``part``: charge and magnitude of charge, shape (2, n), or of both rules, shape (4,
-    n): trapezoid, then step [C].
-    """
+    """Sums by key; two of them add up to the sums of both."""
 
     key: IntArray  # rising, shape (n,)
     whole: IntArray  # whole-number sums, exact, shape (rows, n)
+    # charge and magnitude of charge, shape (2, n), or of both rules, shape (4, n):
+    # trapezoid, then step [C]
     part: Array
 
     @classmethod

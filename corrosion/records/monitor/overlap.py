@@ -27,23 +27,10 @@ def repeated_until(
 ) -> list[dict[Series, int]]:
     """Return, for each file, the moment up to which other files say the same.
 
-    Parameters
-    ----------
-    paths : sequence of Path
-        The files.
-    runs : sequence of mapping of Series to Run
-        State of each file.
+    For each file, the series whose beginning stands in another file too, and up to
+    which moment [ns].
 
-    Returns
-    -------
-    list of dict of Series to int
-        For each file, the series whose beginning stands in another file too, and up
-        to which moment. [ns]
-
-    Raises
-    ------
-    RecordError
-        If files overlap and differ there; every such pair is listed.
+    Raises RecordError if files overlap and differ there; every such pair is listed.
     """
     until: list[dict[Series, int]] = [{} for _ in paths]
     problems = []

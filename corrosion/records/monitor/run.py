@@ -19,14 +19,12 @@ _EVEN: Final = 0.5  # share of steps near their median, from which on they are r
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """The running state of one series, over all its samples so far.
+    """The running state of one series, over all its samples so far."""
 
-    ``first``, ``last``: moments of the first and last sample [ns].
-    ``first_amps``, ``last_amps``: what they read; NaN where not known [A].
-    """
-
+    # first, last: moments of the first and last sample [ns]
     first: int
     last: int
+    # first_amps, last_amps: what they read; NaN where not known [A]
     first_amps: float
     last_amps: float
     rows: int  # rows read

@@ -27,14 +27,11 @@ _MOST_SERIES: Final = 1000
 
 @dataclass(frozen=True, slots=True, order=True)
 class Series:
-    """What one sensor of a log measures.
-
-    ``current``: ``ac`` (amperes are rms) or ``dc`` (positive from the circuit into the
-    steel).
-    """
+    """What one sensor of a log measures."""
 
     system: str  # electrical system
     circuit: str  # circuit; empty: the whole system
+    # `ac` (amperes are rms) or `dc` (positive from the circuit into the steel)
     current: str
 
     def __str__(self) -> str:
@@ -82,21 +79,12 @@ def equal_runs(key: IntArray) -> tuple[IntArray | slice, IntArray]:
 def read_samples(log: LogFile) -> Iterator[Samples]:
     """Read a log in stretches that fit into memory.
 
-    Parameters
-    ----------
-    log : LogFile
-        The file; its problems and doubts are complete once all is read. After the
-        first problem nothing more is yielded, but the rest is still checked.
+    Stretches; those of one series come in order of time.
 
-    Yields
-    ------
-    Samples
-        Stretches; those of one series come in order of time.
+    ``log``: the file; its problems and doubts are complete once all is read. After the
+    first problem nothing more is yielded, but the rest is still checked.
 
-    Raises
-    ------
-    RecordError
-        Once too many problems are noted.
+    Raises RecordError once too many problems are noted.
     """
     row = 0
     seen: dict[Series, int] = {}

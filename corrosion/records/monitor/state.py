@@ -42,19 +42,11 @@ def scan(
 ) -> LogState:
     """Read one log file and return its state; memory does not grow with the file.
 
-    Parameters
-    ----------
-    path : str or path
-        CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet.
-    tallies : callable, optional
-        How the steps of a series are summed; by default by their length.
-    after : mapping of Series to int, optional
-        Samples up to that moment [ns] are left out.
+    ``path``: CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet. ``tallies``:
+    how the steps of a series are summed; by default by their length. ``after``: samples
+    up to that moment [ns] are left out.
 
-    Raises
-    ------
-    RecordError
-        If the file has problems; all of them are listed.
+    Raises RecordError if the file has problems; all of them are listed.
     """
     log = LogFile(Path(path))
     runs: dict[Series, Run] = {}
@@ -76,22 +68,12 @@ def scan(
 def joined(states: Sequence[LogState], tallies: Tallies = _by_length) -> LogState:
     """Return the state of all, each series in order of time.
 
-    Parameters
-    ----------
-    states : sequence of LogState
-        In any order.
-    tallies : callable, optional
-        How the steps of a series are summed; the same as in the states.
+    As if all had been read as one file.
 
-    Returns
-    -------
-    LogState
-        As if all had been read as one file.
+    ``states``: in any order. ``tallies``: how the steps of a series are summed; the
+    same as in the states.
 
-    Raises
-    ------
-    InputError
-        If two of them overlap.
+    Raises InputError if two of them overlap.
     """
     runs = {}
     for series in sorted({series for state in states for series in state.runs}):
