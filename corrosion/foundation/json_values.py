@@ -41,7 +41,7 @@ def summary(samples: npt.ArrayLike) -> dict[str, Any]:
     return {name: json_value(value) for name, value in summarise(samples).items()}
 
 
-def rows(table: "pd.DataFrame") -> list[dict[str, Any]]:
+def rows_of(table: "pd.DataFrame") -> list[dict[str, Any]]:
     """Return a table's rows, each by its column names."""
     return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
 

@@ -71,14 +71,11 @@ def hull_result(
             for k, zone in enumerate(known.zones)
         ],
         "berths": berths,
-        "anodes": _anodes(ship, samples, seed, day) if known.anodes else None,
+        # the estimate consumes them through time
+        "anodes": estimate(ship, samples=samples, seed=seed, as_of=day).anodes
+        if known.anodes
+        else None,
     }
-
-
-def _anodes(ship: Ship, samples: int, seed: int, day: date) -> list[dict[str, Any]]:
-    """Return what anodes do, as the estimate says: it consumes them through time."""
-    found = estimate(ship, samples=samples, seed=seed, as_of=day)
-    return found.anodes
 
 
 def _berth(inputs: ModelInputs, berth: Berth) -> dict[str, Any]:

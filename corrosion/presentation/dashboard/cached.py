@@ -106,8 +106,7 @@ def hull(key: Sampled, one: Ship) -> dict[str, Any]:
     words = "Solving the water at each of her berths …"
     work = partial(hull_result, one, **_sampling(key))
     return once(
-        ("hull", *key),
-        lambda: shown(words, lambda _: beside(work), at=st.container()),
+        ("hull", *key), lambda: shown(words, lambda _: beside(work), at=st.container())
     )
 
 

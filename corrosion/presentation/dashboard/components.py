@@ -8,17 +8,17 @@ content, never as markup. Style and script of each stand in ``browser``.
 import re
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import nullcontext
-from importlib.resources import files
 from typing import Any
 
 import streamlit as st
 
+from corrosion.foundation.data_files import text_beside
+
 
 def _component(name: str, html: str | None = None, *styles: str) -> Any:
     """Return a component whose script bears its name."""
-    folder = files(__package__ or "") / "browser"
-    css = [(folder / f"{style}.css").read_text("utf-8") for style in styles]
-    script = (folder / f"{name}.js").read_text("utf-8")
+    css = [text_beside(__file__, f"browser/{style}.css") for style in styles]
+    script = text_beside(__file__, f"browser/{name}.js")
     return st.components.v2.component(
         name, html=html, css="\n".join(css) or None, js=script
     )

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.doubt_list import worst_first
@@ -44,7 +44,7 @@ def fill_of_fleet(ships: pd.DataFrame) -> None:
     """
     found = [
         f"{row['ship']}: {doubt}"
-        for row in rows(ships)
+        for row in rows_of(ships)
         for doubt in row["doubts"].splitlines()
     ]
     _draw(found, " in all ships", "Ship by ship, of each the worst first.")

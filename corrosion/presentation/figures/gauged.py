@@ -7,6 +7,7 @@ import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -46,7 +47,7 @@ def gauged_against_predicted(
         "their interval of four estimates in five.",
         figure,
     )
-    words = [_words(row, mm) for row in table_columns.rows_of(table)]
+    words = [_words(row, mm) for row in rows_of(table)]
     ends = np.concatenate([measured, low, high])
     room = 0.4 * by
     reach = [ends.min() - room, ends.max() + room] if len(table) else [0.0, 1.0]
@@ -75,7 +76,7 @@ def gauged_against_predicted(
         **first,
     )
     names = table_columns.places(
-        f"{row['zone']}  {row['date']}" for row in table_columns.rows_of(table)
+        f"{row['zone']}  {row['date']}" for row in rows_of(table)
     )
     theme.add_marks(
         figure,

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
@@ -13,7 +14,6 @@ from corrosion.presentation.figures.table_columns import (
     column,
     in_units,
     quantile_columns,
-    rows_of,
 )
 from corrosion.presentation.format import duration, percent
 from corrosion.presentation.units import METRIC, UnitSystem

@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -39,7 +40,7 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """
     words = ranking_words(zones, units)
     zones, mm = table_columns.in_units(zones, units), units.of("mm")[1]
-    rows = table_columns.rows_of(zones)
+    rows = rows_of(zones)
     names = table_columns.places(f"{row['rank']}  {row['zone']}" for row in rows)
     figure = theme.new_figure(_ROW * len(rows) + _EDGES, words)
     hover = [_hover(row, mm) for row in rows]
@@ -86,7 +87,7 @@ def ranking_words(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Return in one sentence what the ranking shows."""
     if zones.empty:
         return "No zones to rank."
-    first = table_columns.rows_of(table_columns.in_units(zones.head(1), units))[0]
+    first = rows_of(table_columns.in_units(zones.head(1), units))[0]
     mm = units.of("mm")[1]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "

@@ -7,11 +7,12 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import quantities, theme
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.table_columns import in_units, rows_of
+from corrosion.presentation.figures.table_columns import in_units
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 

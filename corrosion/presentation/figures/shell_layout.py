@@ -13,10 +13,10 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.hull.geometry.hull_lines import fit_hull_lines, section_points
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})

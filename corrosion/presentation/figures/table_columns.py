@@ -43,11 +43,3 @@ def in_units(table: pd.DataFrame, units: UnitSystem) -> pd.DataFrame:
 def places(words: Iterable[str]) -> Any:
     """Return words as places on an axis; Plotly's stubs know places as numbers only."""
     return list(words)
-
-
-def rows_of(table: pd.DataFrame) -> list[dict[str, Any]]:
-    """Return the rows, each with its columns by name."""
-    return [
-        {str(name): cell for name, cell in row.items()}
-        for row in table.to_dict("records")
-    ]

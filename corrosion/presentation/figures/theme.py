@@ -7,7 +7,6 @@ in hue. Tests measure both. No figure relies on colour alone.
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from string import Template
 from typing import Any, Final, Literal
 
@@ -17,6 +16,7 @@ from plotly.colors import (  # type: ignore[attr-defined] # the stubs lack them
     sample_colorscale,
 )
 
+from corrosion.foundation.data_files import text_beside
 from corrosion.presentation.format import THOUSANDS
 
 Mode = Literal["light", "dark"]
@@ -146,7 +146,7 @@ def colour_axis(
 
 
 def _template(mode: Mode) -> go.layout.Template:
-    text = Path(__file__).with_name("template.toml").read_text(encoding="utf-8")
+    text = text_beside(__file__, "template.toml")
     house = {"line": LINE, "faint": translucent(LINE, 0.25), "family": _FAMILY}
     shades = {"ink": INK[mode], "muted": MUTED[mode], "ground": GROUND[mode]}
     told = tomllib.loads(Template(text).substitute(house | shades))

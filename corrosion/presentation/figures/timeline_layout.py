@@ -7,9 +7,9 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.table_columns import rows_of
 
 Moments = npt.NDArray[np.datetime64]
 

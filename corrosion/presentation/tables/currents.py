@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.currents import Leaving
 from corrosion.presentation.tables.table import Row, Table, table
@@ -31,7 +31,7 @@ def leaving(gone: Leaving) -> Table:
     some = gone.table[gone.table["leaving_ma"] != 0.0]
     return table(
         "leaving",
-        rows(some.sort_values("leaving_ma", ascending=False)),
+        rows_of(some.sort_values("leaving_ma", ascending=False)),
         lambda: gone.table,
         cell={
             "leaving_ma": lambda row: fmt.amount(abs(row["leaving_ma"])),

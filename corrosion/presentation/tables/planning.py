@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import Row, Table, table
 
@@ -33,7 +33,7 @@ def gaugings(found: "pd.DataFrame") -> Table:
     """Return every gauging beside what the records alone had predicted."""
     return table(
         "gaugings",
-        rows(found),
+        rows_of(found),
         lambda: found,
         cell={"measured_mm": _gauged, "disagrees": _disagrees},
         marked={"disagrees": lambda row: bool(row["disagrees"])},
@@ -51,4 +51,4 @@ def _disagrees(row: Row) -> str:
 
 def calibrated_thickness(found: "pd.DataFrame") -> Table:
     """Return each gauged zone's thickness before and after the gaugings."""
-    return table("gaugings-effect", rows(found), lambda: found)
+    return table("gaugings-effect", rows_of(found), lambda: found)

@@ -47,12 +47,7 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         if reached:
             _, share, low, high = reached[-1]
             rows.append({"after": hours, "share": share, "low": low, "high": high})
-    return table(
-        "durations",
-        rows,
-        lambda: _whole(curve),
-        cell={"low": _band},
-    )
+    return table("durations", rows, lambda: _whole(curve), cell={"low": _band})
 
 
 def _whole(curve: Sequence[Sequence[Any]]) -> "pd.DataFrame":
