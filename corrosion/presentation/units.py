@@ -15,13 +15,10 @@ _POUND_KG: Final = 0.45359237
 
 @dataclass(frozen=True, slots=True)
 class UnitSystem:
-    """Units that stand in for metric ones.
-
-    ``factors``: metric unit → what a number in it is multiplied by, and the unit then.
-    """
+    """Units that stand in for metric ones."""
 
     name: str  # ``metric`` or ``us``, as ``[display] units`` in ship.toml
-    factors: Mapping[str, tuple[float, str]]
+    factors: Mapping[str, tuple[float, str]]  # metric unit → factor, unit
 
     def of(self, unit: str) -> tuple[float, str]:
         """Return the factor from a metric unit, and the unit that people read.

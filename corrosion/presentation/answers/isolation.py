@@ -33,21 +33,15 @@ _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasureChoice:
-    """What the form, or the command line, says.
+    """What the form, or the command line, says."""
 
-    ``transformers``, ``isolators``: at every earthed shore supply; in every protective
-    conductor. ``alarm_ohm``, ``alarm_hours``: alarm level of an insulation monitor [Ω],
-    and hours until heeded [h]. ``joint``, ``painted``: zones whose joint is renewed,
-    and that is painted.
-    """
-
-    transformers: bool = False
-    isolators: bool = False
-    alarm_ohm: float | None = None
-    alarm_hours: float = 4.0
+    transformers: bool = False  # at every earthed shore supply
+    isolators: bool = False  # in every protective conductor
+    alarm_ohm: float | None = None  # alarm level of an insulation monitor [Ω]
+    alarm_hours: float = 4.0  # until it is heeded [h]
     circuits: tuple[str, ...] = ()  # repaired so that they never had a fault
-    joint: str | None = None
-    painted: str | None = None
+    joint: str | None = None  # zone whose joint is renewed
+    painted: str | None = None  # zone that is painted
     paint_date: str = ""  # when, as written
 
 

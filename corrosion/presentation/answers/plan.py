@@ -27,17 +27,13 @@ _SETTLED = 0.1  # below which a renewal is decided without
 
 @dataclass(frozen=True, kw_only=True)
 class Gaugeable:
-    """Zones that can be gauged: a zone with a hole is none, it is a danger.
-
-    ``chance_now``, ``chance_ahead``, shape (zones,): chance to be below a limit at the
-    date of the estimate, and at the docking [-].
-    """
+    """Zones that can be gauged: a zone with a hole is none, it is a danger."""
 
     places: IntArray  # their positions on the ship's zone axis
     known: Prospect  # what is known of them before
     readings: IntArray  # how many readings tell most [-]
-    chance_now: Array
-    chance_ahead: Array
+    chance_now: Array  # to be below a limit at the date of the estimate, (zones,) [-]
+    chance_ahead: Array  # the same at the docking, (zones,) [-]
 
     @cached_property
     def alone(self) -> Array:

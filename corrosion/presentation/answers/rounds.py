@@ -16,13 +16,10 @@ Cells = dict[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoundOfSystem:
-    """What a round showed of one system.
-
-    ``lamps``: what each lamp showed, in the system's order; blank: not looked at.
-    """
+    """What a round showed of one system."""
 
     system: System
-    lamps: tuple[str, ...] = ()
+    lamps: tuple[str, ...] = ()  # as seen, in its order; blank: not looked at
     monitor_ohm: float | None = None  # what the insulation monitor showed [Ω]
 
     @property
@@ -90,19 +87,15 @@ def earth_lead_rows(
 class HookUp:
     """What the card of a shore hook-up says before and after.
 
-    ``time``, ``berth``, ``supply``: when the cable was connected, where, and through
-    what. ``couple_v``, ``ac_v``: shore earth against the hull with the whole cable
-    withdrawn: direct, positive where the earth is the nobler, and alternating [V].
-    ``earth_ohm``: hull to shore earth through the protective conductor; infinite: none
-    [Ω].
+    Volts: shore earth against the hull with the whole cable withdrawn.
     """
 
-    time: str
-    berth: str
-    supply: str
-    couple_v: float | None = None
-    ac_v: float | None = None
-    earth_ohm: float | None = None
+    time: str  # when the cable was connected
+    berth: str  # where
+    supply: str  # through what
+    couple_v: float | None = None  # direct, positive where the earth is nobler [V]
+    ac_v: float | None = None  # alternating [V]
+    earth_ohm: float | None = None  # of the protective conductor; inf: none [Ω]
     phases: str = ""  # ``right``, ``wrong`` or blank
     more: Mapping[str, str] = field(default_factory=dict)  # further cells of berths.csv
 

@@ -22,13 +22,12 @@ class FaultState:
     """A system with one fault.
 
     ``amps``: into the hull: a magnitude for alternating current, positive from the
-    circuit into the steel for direct current [A]. ``light``, shape (conductors,): light
-    of each lamp over that on a healthy system; empty without lamps [-].
+    circuit into the steel for direct current [A].
     """
 
     hull_volts: Any  # each conductor to hull; complex for alternating current [V]
     amps: float
-    light: Array
+    light: Array  # of each lamp over that on a healthy system; empty without [-]
     pictures: tuple[Picture, ...]  # what each lamp looks like; empty without lamps
     words: str  # what the lamps say
 

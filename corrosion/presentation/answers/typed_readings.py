@@ -18,13 +18,10 @@ _LEFT: Final = 0.2  # of as built, below which a reading may be in inches
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TypedZone:
-    """What was typed in of one zone.
-
-    ``readings_mm``: in the order in which they were typed, without holes [mm].
-    """
+    """What was typed in of one zone."""
 
     zone: str  # its id
-    readings_mm: tuple[float, ...] = ()
+    readings_mm: tuple[float, ...] = ()  # in the order typed, without holes [mm]
     least_mm: float | None = None  # least found beside them; 0: a hole [mm]
     problems: tuple[str, ...] = ()  # why it cannot be saved, in sentences
     doubts: tuple[str, ...] = ()  # what is odd, in sentences

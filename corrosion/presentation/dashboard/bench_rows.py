@@ -36,16 +36,12 @@ class BadReading(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """One row as it stands on the bench; the text may be anything.
-
-    ``what``: ``hull`` or a conductor (volts against that), ``clamp``, ``insulation`` or
-    ``monitor``. ``conductor``, ``text``: on which conductor; what was typed.
-    """
+    """One row as it stands on the bench; the text may be anything."""
 
     number: int  # its place on the bench, from 1
-    what: str
-    conductor: str
-    text: str
+    what: str  # hull or a conductor (volts to it), clamp, insulation or monitor
+    conductor: str  # on which it was read
+    text: str  # what was typed
     meter: float  # input resistance of the voltmeter [Ω]
 
     @property

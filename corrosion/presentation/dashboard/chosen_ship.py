@@ -18,15 +18,12 @@ _OURS: Final = ("ship.toml", "zones.csv", "faults.csv")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the masthead says.
-
-    ``samples``, ``seed``: of the random numbers.
-    """
+    """What the masthead says."""
 
     folder: Path  # the ship folder
     as_of: date  # date of the estimate
-    samples: int
-    seed: int
+    samples: int  # number of random samples
+    seed: int  # of the random numbers
 
     @property
     def sampling(self) -> dict[str, Any]:

@@ -21,9 +21,7 @@ class Quantity:
     """One column of the zones table as people read it.
 
     ``least_high``: the scale reaches at least this value, in the column's unit, so that
-    a sound ship does not look alarming [-]. ``low_is_worse``: whether the dark end of
-    the scale stands for small values. ``signed``: whether values stand on both sides of
-    nothing, which is the scale's middle.
+    a sound ship does not look alarming [-].
     """
 
     column: str  # column of the zones table
@@ -31,8 +29,8 @@ class Quantity:
     unit: str  # unit in which it is shown
     factor: float = 1.0  # from the column's unit to the one shown [-]
     least_high: float = 0.0
-    low_is_worse: bool = False
-    signed: bool = False
+    low_is_worse: bool = False  # whether the dark end stands for small values
+    signed: bool = False  # zero is the scale's middle, values on both sides
 
     def read_in(self, units: UnitSystem) -> Self:
         """Return it for a table that :func:`in_units` has converted."""

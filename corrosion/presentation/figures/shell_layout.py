@@ -29,20 +29,14 @@ _SHORTEST: Final = 1.0 / 14.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patch:
-    """Where one zone is drawn.
+    """Where one zone is drawn."""
 
-    ``x``, ``y``, shape (n,): corners in order: frames, and girth from the keel, port
-    positive [m]. ``width``, ``height``: room for words about the centre: in frames, and
-    in girth [m]. ``beneath``: whether it lies in a row beneath the shell, with room for
-    words beside it.
-    """
-
-    x: Array
-    y: Array
+    x: Array  # frames of its corners in order, (n,)
+    y: Array  # girth from the keel of the same, port positive, (n,) [m]
     centre: tuple[float, float]  # where its marker and its words stand, same axes
-    width: float
-    height: float
-    beneath: bool = False
+    width: float  # room for words about the centre, in frames
+    height: float  # the same in girth [m]
+    beneath: bool = False  # in a row beneath the shell, with room for words beside
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,20 +49,15 @@ class Lane:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShellLayout:
-    """The whole drawing: patches, waterlines and lanes.
-
-    ``waterline``, shape (m,): girth from the keel to the waterline; starboard is its
-    negative [m]. ``left``, ``right``, ``bottom``, ``top``: ends of the drawing, in
-    frames and metres of girth.
-    """
+    """The whole drawing: patches, waterlines and lanes."""
 
     patches: tuple[Patch, ...]  # one a zone, in the order of the table
     frames: Array  # frames along the waterlines
-    waterline: Array
+    waterline: Array  # girth from keel to waterline; starboard is its negative [m]
     lanes: tuple[Lane, ...]  # what the parts of the drawing are called
-    left: float
+    left: float  # ends of the drawing, in frames
     right: float
-    bottom: float
+    bottom: float  # ends of the drawing, in girth [m]
     top: float
 
 

@@ -16,21 +16,16 @@ Moments = npt.NDArray[np.datetime64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One fault: it may have stood from ``start``, stood from ``found`` to ``end``.
-
-    ``start``, ``found``, ``end``: beginning by the estimate, when found, when cleared
-    (or the present). ``fault``, ``current``, ``text``: id, kind of current, and what
-    hovering tells.
-    """
+    """One fault: it may have stood from ``start``, stood from ``found`` to ``end``."""
 
     row: float  # its height on paper, rows counted downwards
-    start: np.datetime64
+    start: np.datetime64  # its beginning, by the estimate
     found: np.datetime64
-    end: np.datetime64
-    fault: str
-    current: str
+    end: np.datetime64  # when cleared, or the present
+    fault: str  # id
+    current: str  # its kind
     standing: bool  # whether it still stands
-    text: str
+    text: str  # what hovering tells
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,18 +41,13 @@ class Berthing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """Everything that is drawn, arranged.
+    """Everything that is drawn, arranged."""
 
-    ``bars``: faults, system by system, those that stood together on separate rows.
-    ``systems``: names of the systems and the middle of their rows. ``start``, ``end``:
-    ends of the time axis.
-    """
-
-    bars: tuple[Bar, ...]
-    systems: tuple[tuple[str, float], ...]
+    bars: tuple[Bar, ...]  # system by system; what stood together on rows of its own
+    systems: tuple[tuple[str, float], ...]  # names, and the middle of their rows
     berths: tuple[Berthing, ...]  # berths, drawn in one band at ``rows + 0.5``
     rows: float  # rows that the faults take
-    start: np.datetime64
+    start: np.datetime64  # ends of the time axis
     end: np.datetime64
 
 

@@ -65,7 +65,6 @@ class Column:
     """One column of a table.
 
     ``cell``: makes the text of a row; given the factor to the unit that is read.
-    ``unit``: metric unit of its numbers, said in the heading; empty where cells say it.
     ``beneath``: makes the small lines beneath the text, on paper; given the factor,
     too. ``drawing``: makes a drawing above the text, on paper. ``marked``: tells
     whether a row's cell calls for attention.
@@ -74,7 +73,7 @@ class Column:
     head: str  # its heading, without unit
     cell: Callable[[Row, float], str]
     kind: str = TEXT  # :data:`TEXT`, :data:`WORD` or :data:`NUMBER`
-    unit: str = ""
+    unit: str = ""  # metric, of its numbers, for the heading; empty: cells say it
     on: Surface = ALL  # where it is shown
     beneath: Callable[[Row, float], tuple[str, ...]] | None = None
     drawing: Callable[[Row], Markup | None] | None = None
@@ -102,16 +101,13 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """One table.
-
-    ``full``: makes what its CSV holds; None: the rows, every key a column.
-    """
+    """One table."""
 
     name: str  # plain name of its CSV file, without ending
     caption: str  # what it shows
     columns: tuple[Column, ...]  # its columns, the most important first
     rows: Sequence[Row]  # its rows as numbers and text
-    full: Callable[[], "pd.DataFrame"] | None = None
+    full: Callable[[], "pd.DataFrame"] | None = None  # its CSV; None: the rows
 
     def on(self, surface: Surface) -> tuple[Column, ...]:
         """Return the columns that a surface shows."""
