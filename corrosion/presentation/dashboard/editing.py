@@ -168,7 +168,10 @@ def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
 
 
 def _save(
-    chosen: Chosen, table: str, rows: tuple[dict[str, str], ...], edited: pd.DataFrame
+    chosen: Chosen,
+    table: str,
+    rows: tuple[dict[str, str], ...],
+    edited: pd.DataFrame,
 ) -> None:
     """Save amended rows; where somebody else saved meanwhile, show it and keep both."""
     mine = _cells(edited)
