@@ -29,21 +29,20 @@ _SIGNS: Final = ("ship.toml", "zones.csv")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fleet:
-    """What became of a fleet.
+    """What became of a fleet."""
 
-    ``ships``: one row a ship, the one with the worst zone first: ``rank``, ``folder``,
-    ``ship``, ``worst_zone``, ``worst_name``; ``priority``, ``chance_below_limit`` and
-    ``inspect_by`` of that zone; ``zones``, of which ``zones_due`` are to be gauged by
-    now and ``zones_due_by_docking`` by her next docking; ``stray_kg`` and
-    ``natural_kg`` (means), ``steel_kg_a_year`` (mean of both together since she was
-    built); ``standing`` (ids of faults), ``faults_last_year`` and
-    ``faults_a_year_before`` (mean of five years); number of ``warnings``, and they
-    themselves as ``doubts``; ``dangers`` to life; a line each.
-    """
-
-    as_of: date
+    as_of: date  # date of the estimates
+    # samples, seed: number of samples and seed of each
     samples: int
     seed: int
+    # one row a ship, the one with the worst zone first: ``rank``, ``folder``, ``ship``,
+    # ``worst_zone``, ``worst_name``; ``priority``, ``chance_below_limit`` and
+    # ``inspect_by`` of that zone; ``zones``, of which ``zones_due`` are to be gauged by
+    # now and ``zones_due_by_docking`` by her next docking; ``stray_kg`` and
+    # ``natural_kg`` (means), ``steel_kg_a_year`` (mean of both together since she was
+    # built); ``standing`` (ids of faults), ``faults_last_year`` and
+    # ``faults_a_year_before`` (mean of five years); number of ``warnings``, and they
+    # themselves as ``doubts``; ``dangers`` to life; a line each
     ships: "pd.DataFrame"
     zones: "pd.DataFrame"  # of all ships, ships in order of rank
     failures: tuple[Failure, ...]  # ships that could not be estimated

@@ -164,8 +164,7 @@ def at_once(
 
 
 def _from_children(
-    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]],
-    tell: Callable[[], None],
+    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]], tell: Callable[[], None]
 ) -> list[R]:
     """Return the result of each piece from a child, as many at once as cores."""
     from multiprocessing import connection  # noqa: PLC0415 - not for `--help`

@@ -14,8 +14,8 @@ from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
-from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.model import Hull, build_hull
+from corrosion.hull.own_metals import MetalUnknowns, draw_metals
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, shore_readings
 from corrosion.hull.uncertain import PathUnknowns, draw_paths

@@ -18,7 +18,8 @@ class UnitSystem:
     """Units that stand in for metric ones."""
 
     name: str  # ``metric`` or ``us``, as ``[display] units`` in ship.toml
-    factors: Mapping[str, tuple[float, str]]  # metric unit → factor, unit
+    # metric unit → what a number in it is multiplied by, and the unit then
+    factors: Mapping[str, tuple[float, str]]
 
     def of(self, unit: str) -> tuple[float, str]:
         """Return the factor from a metric unit, and the unit that people read.

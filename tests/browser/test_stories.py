@@ -93,7 +93,7 @@ def test_a_caretaker_makes_a_ship_and_takes_a_spreadsheet_in(
 
 
 def _first_ship(folder: Path) -> bytes:
-    from corrosion.records.folder.template import write_example  # noqa: PLC0415
+    from corrosion.records.folder.first_ship import write_example  # noqa: PLC0415
 
     write_example(folder)
     return (folder / "ship.toml").read_bytes()

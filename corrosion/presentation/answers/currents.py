@@ -13,8 +13,7 @@ from corrosion.history.natural_rate import flow_factor
 from corrosion.history.protected_paths import ProtectedPaths, paths_at
 from corrosion.hull.geometry.panels import Panels, hull_panels
 from corrosion.hull.injection import source_transfer
-from corrosion.hull.metal_unknowns import median_metals
-from corrosion.hull.own_metals import has_own_metals, own_metals
+from corrosion.hull.own_metals import has_own_metals, median_metals, own_metals
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import water_currents
 from corrosion.leakage.fault_currents import returns_ashore
@@ -43,15 +42,13 @@ CAUSES = (COUPLE, OWN_METALS, FAULTS, ANODES)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leaving:
-    """What leaves the steel into the water.
+    """What leaves the steel into the water."""
 
-    ``table``: ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²]
-    and ``area_m2``; a row a zone; negative where current enters the steel. ``share``:
-    share of the injected ampere that leaves steel into the water anywhere; of one of
-    :data:`CAUSES` its current, of anodes what enters the hull. [-], [A].
-    """
-
+    # `zone`, `name`, `leaving_ma` [mA], `density_ma_per_m2` [mA/m²] and `area_m2`; a
+    # row a zone; negative where current enters the steel
     table: "pd.DataFrame"
+    # share of the injected ampere that leaves steel into the water anywhere; of one of
+    # `CAUSES` its current, of anodes what enters the hull. [-], [A]
     share: float
 
 

@@ -29,15 +29,13 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What a chosen set comes to.
-
-    ``decisions``: zones, gauged or not, of which it is expected to change what is done:
-    dealt with at once, renewed at the docking, gauged again, left [-].
-    """
+    """What a chosen set comes to."""
 
     rows: tuple[PlanRow, ...]  # what is chosen, the most an hour first
     hours: float  # what it takes [h]
     deficits: float  # zones below a limit today that it is expected to find [-]
+    # zones, gauged or not, of which it is expected to change what is done: dealt with
+    # at once, renewed at the docking, gauged again, left [-]
     decisions: float
     risk_left: float  # share of the ship's chance times consequence in other zones [-]
 

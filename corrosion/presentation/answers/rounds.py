@@ -85,17 +85,18 @@ def earth_lead_rows(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HookUp:
-    """What the card of a shore hook-up says before and after.
+    """What the card of a shore hook-up says before and after."""
 
-    Volts: shore earth against the hull with the whole cable withdrawn.
-    """
-
-    time: str  # when the cable was connected
-    berth: str  # where
-    supply: str  # through what
-    couple_v: float | None = None  # direct, positive where the earth is nobler [V]
-    ac_v: float | None = None  # alternating [V]
-    earth_ohm: float | None = None  # of the protective conductor; inf: none [Ω]
+    # time, berth, supply: when the cable was connected, where, and through what
+    time: str
+    berth: str
+    supply: str
+    # couple_v, ac_v: shore earth against the hull with the whole cable withdrawn:
+    # direct, positive where the earth is the nobler, and alternating [V]
+    couple_v: float | None = None
+    ac_v: float | None = None
+    # hull to shore earth through the protective conductor; infinite: none [Ω]
+    earth_ohm: float | None = None
     phases: str = ""  # ``right``, ``wrong`` or blank
     more: Mapping[str, str] = field(default_factory=dict)  # further cells of berths.csv
 

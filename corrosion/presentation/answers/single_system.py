@@ -19,15 +19,15 @@ from corrosion.records.ship import Picture, Ship, System
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultState:
-    """A system with one fault.
-
-    ``amps``: into the hull: a magnitude for alternating current, positive from the
-    circuit into the steel for direct current [A].
-    """
+    """A system with one fault."""
 
     hull_volts: Any  # each conductor to hull; complex for alternating current [V]
+    # into the hull: a magnitude for alternating current, positive from the circuit into
+    # the steel for direct current [A]
     amps: float
-    light: Array  # of each lamp over that on a healthy system; empty without [-]
+    # shape (conductors,): light of each lamp over that on a healthy system;
+    # empty without lamps [-]
+    light: Array
     pictures: tuple[Picture, ...]  # what each lamp looks like; empty without lamps
     words: str  # what the lamps say
 

@@ -18,16 +18,14 @@ from corrosion.presentation.units import UnitSystem
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """One column of the zones table as people read it.
-
-    ``least_high``: the scale reaches at least this value, in the column's unit, so that
-    a sound ship does not look alarming [-].
-    """
+    """One column of the zones table as people read it."""
 
     column: str  # column of the zones table
     label: str  # words for menus and colour bars
     unit: str  # unit in which it is shown
     factor: float = 1.0  # from the column's unit to the one shown [-]
+    # the scale reaches at least this value, in the column's unit, so that a sound ship
+    # does not look alarming [-]
     least_high: float = 0.0
     low_is_worse: bool = False  # whether the dark end stands for small values
     signed: bool = False  # zero is the scale's middle, values on both sides

@@ -53,11 +53,13 @@ class ShellLayout:
 
     patches: tuple[Patch, ...]  # one a zone, in the order of the table
     frames: Array  # frames along the waterlines
-    waterline: Array  # girth from keel to waterline; starboard is its negative [m]
+    # shape (m,): girth from the keel to the waterline; starboard is its negative [m]
+    waterline: Array
     lanes: tuple[Lane, ...]  # what the parts of the drawing are called
-    left: float  # ends of the drawing, in frames
+    # left, right, bottom, top: ends of the drawing, in frames and metres of girth
+    left: float
     right: float
-    bottom: float  # ends of the drawing, in girth [m]
+    bottom: float
     top: float
 
 

@@ -41,20 +41,20 @@ LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contents:
-    """What a report says.
-
-    ``hunts``: a system with circuits each; none where nobody told how she lies. The
-    tables are those of :mod:`corrosion.presentation.answers.history`.
-    """
+    """What a report says; tables are those of `presentation.answers.history`."""
 
     result: Estimate
-    digest: str | None  # of the folder; None: not read from one
+    # digest of the folder; None: the ship was not read from a folder
+    digest: str | None
     hours: float  # hours at hand for gauging [h]
-    plan: dict[str, Any] | None  # as ``corrosion plan``; None: nothing can be gauged
+    # as `corrosion plan` gives it; None: nothing can be gauged
+    plan: dict[str, Any] | None
     no_plan: str  # why there is no plan; empty where there is one
     isolation: dict[str, Any]  # as ``corrosion isolate`` gives it, for :data:`LIMITS_H`
     measures: list[dict[str, Any]]  # what the shore measures would have kept
-    hunts: tuple[dict[str, Any], ...]  # as ``corrosion hunt``
+    # as `corrosion hunt` gives it, a system with circuits each; empty where nobody told
+    # how she lies
+    hunts: tuple[dict[str, Any], ...]
     gaugings: pd.DataFrame
     calibrated_thickness: pd.DataFrame
     berths: pd.DataFrame

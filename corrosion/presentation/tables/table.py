@@ -62,21 +62,19 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column of a table.
-
-    ``cell``: makes the text of a row; given the factor to the unit that is read.
-    ``beneath``: makes the small lines beneath the text, on paper; given the factor,
-    too. ``drawing``: makes a drawing above the text, on paper. ``marked``: tells
-    whether a row's cell calls for attention.
-    """
+    """One column of a table."""
 
     head: str  # its heading, without unit
+    # makes the text of a row; given the factor to the unit that is read
     cell: Callable[[Row, float], str]
     kind: str = TEXT  # :data:`TEXT`, :data:`WORD` or :data:`NUMBER`
     unit: str = ""  # metric, of its numbers, for the heading; empty: cells say it
     on: Surface = ALL  # where it is shown
+    # makes the small lines beneath the text, on paper; given the factor, too
     beneath: Callable[[Row, float], tuple[str, ...]] | None = None
+    # makes a drawing above the text, on paper
     drawing: Callable[[Row], Markup | None] | None = None
+    # tells whether a row's cell calls for attention
     marked: Callable[[Row], bool] | None = None
 
     def title(self, units: UnitSystem = METRIC) -> str:
@@ -107,7 +105,8 @@ class Table:
     caption: str  # what it shows
     columns: tuple[Column, ...]  # its columns, the most important first
     rows: Sequence[Row]  # its rows as numbers and text
-    full: Callable[[], "pd.DataFrame"] | None = None  # its CSV; None: the rows
+    # makes what its CSV holds; None: the rows, every key a column
+    full: Callable[[], "pd.DataFrame"] | None = None
 
     def on(self, surface: Surface) -> tuple[Column, ...]:
         """Return the columns that a surface shows."""
