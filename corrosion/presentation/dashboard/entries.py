@@ -230,20 +230,10 @@ def preview(
 ) -> None:
     """Show what will be written, by table, and save all of it at one press.
 
-    Parameters
-    ----------
-    chosen : Chosen
-        Whose tables.
-    form : Form
-        Which fields; they are empty again once they are saved.
-    rows : mapping of str to sequence of mapping
-        New rows by table.
-    problems : sequence of str
-        Why nothing can be saved, in sentences.
-    done : str
-        What to say once they are saved.
-    amended : mapping, optional
-        Rows that change with them, as :func:`save_tables` takes them.
+    ``form``: which fields; they are empty again once they are saved. ``rows``: new rows
+    by table. ``problems``: why nothing can be saved, in sentences. ``done``: what to
+    say once they are saved. ``amended``: rows that change with them, as
+    :func:`save_tables` takes them.
     """
     for text in problems:
         st.error(escape_markdown(text))
