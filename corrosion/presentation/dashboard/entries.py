@@ -130,11 +130,7 @@ class Form:
         return str(taken or "")
 
     def number(
-        self,
-        place: DeltaGenerator,
-        label: str,
-        column: str,
-        least: float | None = None,
+        self, place: DeltaGenerator, label: str, column: str, least: float | None = None
     ) -> float | None:
         """Draw a field for a number, blank at first, that is ``least`` at least."""
         found: float | None = place.number_input(

@@ -8,12 +8,11 @@ from typing import Any, Final
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -92,12 +91,9 @@ def _new_ship() -> None:
 
 
 def _write(told: dict[str, Any]) -> None:
-    try:
+    with page_parts.in_words():
         one = FirstAnswers(**told)
         folder = re.sub(r"[^a-z0-9]+", "-", one.name.lower()).strip("-") or "ship"
         write_first_ship(root() / folder, one)
-    except InputError as error:
-        st.error(escape_markdown(str(error)))
-        return
-    st.session_state[CHOOSE_NEXT] = folder
-    st.rerun()
+        st.session_state[CHOOSE_NEXT] = folder
+        st.rerun()
