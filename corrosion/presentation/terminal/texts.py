@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.inspection import cautions
-from corrosion.presentation import explanation_words, hunt_words, sentences
+from corrosion.presentation import sentences
 from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions, grouped
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.format import counted, number, percent, quantity, whole
@@ -16,7 +16,6 @@ from corrosion.presentation.tables import (
     whatif,
     zones,
 )
-from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.terminal.lines import Lines
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -72,6 +71,8 @@ def _estimate(page: Lines, result: "Estimate") -> None:
 
 
 def _leakage(page: Lines, result: Answer) -> None:
+    from corrosion.presentation import explanation_words  # noqa: PLC0415 - only here
+
     found = result["faults"]
     page.dangers(result["dangers"])
     if any(row["healthy"]["lamp_volts"] for row in result["systems"]):
@@ -216,6 +217,9 @@ def _surveys(page: Lines, result: Answer) -> None:
 
 
 def _hunt(page: Lines, result: Answer) -> None:
+    from corrosion.presentation import hunt_words  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - likewise
+
     still = hunt_words.open_now(result)
     after = hunt_words.after(result)
     page.dangers(result["dangers"])
