@@ -37,6 +37,11 @@ def allow_children(*, allowed: bool = True) -> None:
     _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
+def cores() -> int:
+    """Return how many pieces of work the machine does at once."""
+    return _CORES
+
+
 def may_fork() -> bool:
     """Return whether children may be begun now."""
     return _allowed["children"] and threading.active_count() == 1

@@ -1,6 +1,6 @@
 """Everything about her faults that is not known for certain, drawn sample by sample."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -91,6 +91,7 @@ def sample_faults(
     *,
     as_of: float,
     logged: Mapping[str, LoggedHours] | None = None,
+    meanwhile: Callable[[], object] | None = None,
 ) -> FaultUnknowns:
     """Return samples of everything unknown about the faults of a ship.
 
@@ -101,6 +102,8 @@ def sample_faults(
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional
         By fault, from `with_logged_currents`.
+    meanwhile : callable, optional
+        Called when a child that infers has ended, so that a core is idle.
 
     Returns
     -------
@@ -135,6 +138,8 @@ def sample_faults(
     begun = [Begun(partial(infer, k)) for k in range(len(ship.systems))]
     for system, said, inferred in zip(ship.systems, read, begun, strict=True):
         mine, taught = said.places, inferred.result()
+        if meanwhile is not None:
+            meanwhile()
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole

@@ -8,12 +8,11 @@ from typing import Any, Final
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import InputError
 from corrosion.presentation.dashboard import page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -93,13 +92,8 @@ def _new_ship() -> None:
 
 
 def _write(told: dict[str, Any], press: presses.Press) -> None:
-    try:
-        one = FirstAnswers(**told)
-        folder = re.sub(r"[^a-z0-9]+", "-", one.name.lower()).strip("-") or "ship"
-        press.write(lambda: write_first_ship(root() / folder, one))
-    except InputError as error:
-        words = escape_markdown(str(error))
-        press.refuse(lambda: st.error(words))
-        return
-    st.session_state[CHOOSE_NEXT] = folder
-    st.rerun()
+    folder = re.sub(r"[^a-z0-9]+", "-", told["name"].lower()).strip("-") or "ship"
+    with page_parts.in_words():
+        press.write(lambda: write_first_ship(root() / folder, FirstAnswers(**told)))
+        st.session_state[CHOOSE_NEXT] = folder
+        st.rerun()
