@@ -3,6 +3,7 @@
 import warnings
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
@@ -13,6 +14,7 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import ValidityWarning
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.memory import gives_memory_back
+from corrosion.foundation.parallel import Begun
 from corrosion.foundation.sampling import Draws
 from corrosion.history.alike_states import alike_sentence
 from corrosion.history.kept_history import kept_history, kept_inputs
@@ -111,8 +113,11 @@ def estimate(
         # ... the share of them that crosses the water, and steel dissolved by zone.
         holes = {row.zone for row in written.gaugings if row.thickness <= 0.0}
 
+        doubted: list[Begun[list[str]]] = []
+
         def corrected() -> tuple[Calibration, LossHistory, Outlook]:
             recorded = kept_history(inputs, hours, on_progress)
+            doubted.append(Begun(partial(reading_doubts, known)))  # a core is idle
             # Gaugings correct it, ...
             calibration, gauged = calibrate(inputs, recorded, holed=holes)
             new = new_faults(inputs)
@@ -150,9 +155,10 @@ def estimate(
         most = most_standing(Scenario(inputs, inputs.faults.spans))
         threats = dangers(written, lambda: inputs.faults, as_of=time_grid.as_of)
     zones = zone_table(inputs, history, outlook)
+    by_readings = doubted[0].result() if doubted else reading_doubts(known)
     of_records = [
         *((doubt.weight, [str(doubt)]) for doubt in known.doubts),
-        (3, reading_doubts(known)),
+        (3, by_readings),
         (2, [*inputs.faults.doubts, *logged]),
         (1, [*coverage_warnings(known), *left_out]),
     ]

@@ -28,84 +28,45 @@ if TYPE_CHECKING:
     import pandas as pd
     import plotly.graph_objects as go
 
-_ZONE_KEYS = {
-    "zone": False,
-    "rank": False,
-    "priority": False,
-    **dict.fromkeys(ACCOUNTS, True),
-    "bare_loss_mm": True,
-    "stray_mm": True,
-    "deepest_mm": True,
-    "left_mm": True,
-    "left_under_pit_mm": True,
-    "chance_below_limit": False,
-    "chance_error": False,
-    "chance_in_first": False,
-    "inspect_by": False,
-    "leading_fault": False,
-    "leading_cause": False,
-    "substantial_chance": False,
-    "ceiling_kg": True,
-}
-_FAULT_KEYS = {
-    "fault": False,
-    "zone": False,
-    "hours": True,
-    "resistance_ohm": True,
-    "amps": True,
-    "amps_ac": True,
-    "amps_dc": True,
-    "current": False,
-    "water_share": True,
-    "charge_ah": True,
-    "charge_ah_ac": True,
-    "charge_ah_dc": True,
-    "kg": True,
-    "spared_kg": True,
-    "ceiling_kg": True,
-    "standing": False,
-}
+_ZONE_KEYS = (
+    *("zone", "rank", "priority"),
+    *ACCOUNTS,
+    *("bare_loss_mm", "stray_mm", "deepest_mm", "left_mm", "left_under_pit_mm"),
+    *("chance_below_limit", "chance_error", "chance_in_first", "inspect_by"),
+    *("leading_fault", "leading_cause", "substantial_chance", "ceiling_kg"),
+)
+_FAULT_KEYS = (
+    *("fault", "zone", "hours", "resistance_ohm", "amps", "amps_ac", "amps_dc"),
+    *("current", "water_share", "charge_ah", "charge_ah_ac", "charge_ah_dc"),
+    *("kg", "spared_kg", "ceiling_kg", "standing"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """What became of a ship's plating, sample by sample and summed up.
+    """What became of a ship's plating, sample by sample and summed up."""
 
-    Attributes
-    ----------
-    ship : Ship
-        The ship, without what lies after the date of the estimate.
-    as_of, horizon : date
-        Date of the estimate, and next docking.
-    samples, seed : int
-        Number of samples and seed.
-    warnings : tuple of str
-        What is doubtful: in the records, between gaugings and model, in the model's
-        ranges.
-        Worst first; one list for every face.
-    record_warnings : tuple of str
-        Those of them that rest on the records alone, whatever samples and seed.
-    dangers : tuple of Danger
-        Dangers to life that her records show; none named is no statement of safety.
-    zone_table, fault_table : ResultTable
-        One row a zone, the most urgent first; one row a fault, in file order.
-    totals : dict
-        Sums over the ship, each with mean, p10, p50 and p90.
-    inputs, history, calibration, outlook
-        The samples behind the tables.
-    """
-
-    ship: Ship
+    ship: Ship  # the ship, without what lies after the date of the estimate
+    # as_of, horizon: date of the estimate, and next docking
     as_of: date
     horizon: date
+    # samples, seed: number of samples and seed
     samples: int
     seed: int
+    # what is doubtful: in the records, between gaugings and model, in the model's
+    # ranges. Worst first; one list for every face
     warnings: tuple[str, ...]
+    # those of them that rest on the records alone, whatever samples and seed
     record_warnings: tuple[str, ...]
+    # dangers to life that her records show; none named is no statement of safety
     dangers: tuple[Danger, ...]
+    # zone_table, fault_table: one row a zone, the most urgent first; one row a fault,
+    # in file order
     zone_table: ResultTable
     fault_table: ResultTable
+    # sums over the ship, each with mean, p10, p50 and p90
     totals: dict[str, dict[str, float]]
+    # inputs, history, calibration, outlook: the samples behind the tables
     inputs: ModelInputs
     history: LossHistory
     calibration: Calibration

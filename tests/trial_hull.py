@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.hull.anodes import lloyd
+from corrosion.hull.anode_groups import lloyd
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, Tie
 

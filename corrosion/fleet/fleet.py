@@ -29,42 +29,25 @@ _SIGNS: Final = ("ship.toml", "zones.csv")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fleet:
-    """What became of a fleet.
+    """What became of a fleet."""
 
-    Attributes
-    ----------
-    as_of : date
-        Date of the estimates.
-    samples, seed : int
-        Number of samples and seed of each.
-    ships : DataFrame
-        One row a ship, the one with the worst zone first: ``rank``, ``folder``,
-        ``ship``, ``worst_zone``, ``worst_name``; ``priority``,
-        ``chance_below_limit`` and ``inspect_by`` of that zone; ``zones``, of which
-        ``zones_due`` are to be gauged by now and ``zones_due_by_docking`` by her next
-        docking; ``stray_kg`` and ``natural_kg`` (means), ``steel_kg_a_year`` (mean of
-        both together since she was built); ``standing`` (ids of faults),
-        ``faults_last_year`` and ``faults_a_year_before`` (mean of five years); number
-        of ``warnings``, and they themselves as ``doubts``; ``dangers`` to life; a line
-        each.
-    zones : DataFrame
-        The zones of all ships, ships in order of rank.
-    failures : tuple of Failure
-        Ships that could not be estimated.
-    reused : int
-        Ships that were finished before and not computed again.
-    file : Path
-        Parquet file of ``zones``; its metadata hold ships and failures.
-    """
-
-    as_of: date
+    as_of: date  # date of the estimates
+    # samples, seed: number of samples and seed of each
     samples: int
     seed: int
+    # one row a ship, the one with the worst zone first: ``rank``, ``folder``, ``ship``,
+    # ``worst_zone``, ``worst_name``; ``priority``, ``chance_below_limit`` and
+    # ``inspect_by`` of that zone; ``zones``, of which ``zones_due`` are to be gauged by
+    # now and ``zones_due_by_docking`` by her next docking; ``stray_kg`` and
+    # ``natural_kg`` (means), ``steel_kg_a_year`` (mean of both together since she was
+    # built); ``standing`` (ids of faults), ``faults_last_year`` and
+    # ``faults_a_year_before`` (mean of five years); number of ``warnings``, and they
+    # themselves as ``doubts``; ``dangers`` to life; a line each
     ships: "pd.DataFrame"
-    zones: "pd.DataFrame"
-    failures: tuple[Failure, ...]
-    reused: int
-    file: Path
+    zones: "pd.DataFrame"  # of all ships, ships in order of rank
+    failures: tuple[Failure, ...]  # ships that could not be estimated
+    reused: int  # ships that were finished before and not computed again
+    file: Path  # Parquet file of ``zones``; its metadata hold ships and failures
 
     def to_json(self) -> dict[str, Any]:
         """Return ships and failures as an object that JSON can carry."""
@@ -93,10 +76,7 @@ class Fleet:
 def ship_folders(folder: str | Path) -> list[Path]:
     """Return every ship folder under a directory, and the directory if it is one.
 
-    Raises
-    ------
-    InputError
-        If there is none.
+    Raises InputError if there is none.
     """
     root = Path(folder)
     found = sorted({path.parent for sign in _SIGNS for path in root.rglob(sign)})
@@ -122,35 +102,15 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
 ) -> Fleet:
     """Estimate every ship under a directory and rank the ships by their worst zone.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Directory that holds ship folders, at any depth.
-    samples, seed : int, optional
-        As for :func:`corrosion.estimate`. [-]
-    as_of : date, optional
-        Date of the estimates; None: today.
-    scheduler : str, optional
-        Address of a running Dask scheduler whose workers see the same folders, such
-        as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it is sent.
-    workers : int, optional
-        Processes of this machine; None: one a core; 1: no other process.
-    results : str or Path, optional
-        Directory of the store and of the Parquet file; None: in the user's cache.
-    on_progress : callable, optional
-        Is given the folder of each ship that is done.
-
-    Returns
-    -------
-    Fleet
-        Ranked ships, all zones, and the ships that failed.
-
-    Raises
-    ------
-    InputError
-        If there is no ship folder, Dask is missing, or the scheduler does not answer.
-    SaveError
-        If the store cannot be written.
+    ``folder``: directory that holds ship folders, at any depth. ``samples``, ``seed``:
+    as for :func:`corrosion.estimate`. ``as_of``: date of the estimates; None: today.
+    ``scheduler``: address of a running Dask scheduler whose workers see the same
+    folders, such as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it
+    is sent. ``workers``: processes of this machine; None: one a core; 1: no other
+    process. ``results``: directory of the store and of the Parquet file; None: in the
+    user's cache. ``on_progress``: is given the folder of each ship that is done. Raises
+    InputError if there is no ship folder, Dask is missing, or the scheduler does not
+    answer. Raises SaveError if the store cannot be written.
 
     Notes
     -----

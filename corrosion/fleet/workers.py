@@ -17,9 +17,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
-    threadpool_limits,
-)
+from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]  # it carries no types
 
 from corrosion.foundation.cache import nothing_large, program
 from corrosion.foundation.errors import CorrosionError, InputError
@@ -40,47 +38,23 @@ _BEFORE: Final = 5.0  # years that the last one is held against
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Failure:
-    """A ship that could not be estimated.
+    """A ship that could not be estimated."""
 
-    Attributes
-    ----------
-    folder : str
-        Her folder, from the fleet's directory on.
-    reason : str
-        Every problem, a line each.
-    """
-
-    folder: str
-    reason: str
+    folder: str  # hers, from the fleet's directory on
+    reason: str  # every problem, a line each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """One ship to be estimated, and with what.
+    """One ship to be estimated, and with what."""
 
-    Attributes
-    ----------
-    name : str
-        Her folder, from the fleet's directory on.
-    folder : Path
-        The same, complete.
-    digest : str
-        Digest of its content when the work was given out.
-    samples, seed : int
-        Number of samples and seed.
-    as_of : date
-        Date of the estimate.
-    program : str
-        Digest of the program that gives out the work.
-    """
-
-    name: str
-    folder: Path
-    digest: str
+    name: str  # her folder, from the fleet's directory on
+    folder: Path  # the same, complete
+    digest: str  # of its content when the work was given out
     samples: int
     seed: int
     as_of: date
-    program: str = field(default_factory=program)
+    program: str = field(default_factory=program)  # digest of who gives out the work
 
     @property
     def key(self) -> str:
@@ -162,20 +136,11 @@ def _faults(ship: "Ship", now: float) -> dict[str, Any]:
 def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     """Return the summary and the zones that :func:`estimate_ship` packed.
 
-    Returns
-    -------
-    summary : dict
-        ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
-        ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
-        ``faults_a_year_before`` (mean of five years; None: no log of them),
-        ``warnings``, ``doubts`` and ``dangers`` (a line each).
-    zones : DataFrame
-        One row a zone, the most urgent first.
-
-    Raises
-    ------
-    ValueError
-        If the bytes are damaged.
+    The summary: ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
+    ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
+    ``faults_a_year_before`` (mean of five years; None: no log of them), ``warnings``,
+    ``doubts`` and ``dangers`` (a line each). The zones: a row each, the most urgent
+    first. Raises ValueError if the bytes are damaged.
     """
     import pyarrow as pa  # noqa: PLC0415 - not for `--help`
     import pyarrow.parquet as pq  # noqa: PLC0415
@@ -192,28 +157,12 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
 def run_jobs(
     jobs: Sequence[Job], scheduler: str | None, workers: int | None
 ) -> Iterator[tuple[Job, bytes | Failure]]:
-    """Do jobs, in any order, and yield each with its outcome when it is done.
+    """Do jobs, in any order, and yield each when it is done.
 
-    Parameters
-    ----------
-    jobs : sequence of Job
-        What is to be done.
-    scheduler : str or None
-        Address of a running Dask scheduler; None: this machine.
-    workers : int or None
-        Processes of this machine; None: one a core; 1: this one.
-
-    Yields
-    ------
-    job : Job
-        What was done.
-    outcome : bytes or Failure
-        As :func:`estimate_ship` returns it.
-
-    Raises
-    ------
-    InputError
-        If Dask is missing, the scheduler does not answer, or workers is below 1.
+    With its outcome, as :func:`estimate_ship` returns it. ``scheduler``: address of a
+    running Dask scheduler; None: this machine. ``workers``: processes of this machine;
+    None: one a core; 1: this one. Raises InputError if Dask is missing, the scheduler
+    does not answer, or ``workers`` is below 1.
     """
     if workers is not None and workers < 1:
         msg = (

@@ -26,38 +26,20 @@ _STATUSES: Final = frozenset(get_args(Status))
 class Assumption:
     """One row of the table of assumptions.
 
-    Attributes
-    ----------
-    name : str
-        Name, as in ``[assumption.NAME]`` of ship.toml.
-    median : float
-        Median, in ``unit``.
-    geometric_sd : float
-        Geometric standard deviation, at least 1; 1: a fixed value. [-]
-    low, high : float
-        Limits at which the distribution is cut off, in ``unit``.
-    unit, source, meaning : str
-        Unit, where the value comes from, and what it stands for.
-    status : str
-        ``published``, ``common practice``, ``judgement``, ``from memory`` (recalled
-        and not read) or ``user`` (overridden in ship.toml).
-
-    Raises
-    ------
-    InputError
-        If the median is not positive or lies outside its limits, or the geometric
-        standard deviation is below 1.
+    Raises InputError if the median is not positive or lies outside its limits, or the
+    geometric standard deviation is below 1.
     """
 
-    name: str
-    median: float
-    geometric_sd: float
+    name: str  # as in ``[assumption.NAME]`` of ship.toml
+    median: float  # in ``unit``
+    geometric_sd: float  # at least 1; 1: a fixed value [-]
+    # low, high: limits at which the distribution is cut off, in ``unit``
     low: float
     high: float
     unit: str
-    source: str
-    status: Status
-    meaning: str
+    source: str  # where the value comes from
+    status: Status  # ``from memory``: recalled and not read; ``user``: of ship.toml
+    meaning: str  # what it stands for
 
     def __post_init__(self) -> None:
         if not (self.median > 0.0 and self.low <= self.median <= self.high < inf):

@@ -14,10 +14,15 @@ from weakref import WeakValueDictionary, finalize
 import numpy as np
 
 from corrosion.foundation.cache import cache_directory
+from corrosion.foundation.parallel import may_fork
 
 P = ParamSpec("P")
 T = TypeVar("T")
 
+_KEPT: Final = (
+    (-4, 0),  # M_MMAP_MAX of the C library: no array has a map of its own
+    (-1, 2**31 - 1),  # M_TRIM_THRESHOLD: freed at the end of the heap, and kept [bytes]
+)
 _PAGE: Final = 64  # an array begins at a multiple of it [bytes]
 _aside: "WeakValueDictionary[int, Mapped]" = WeakValueDictionary()
 
@@ -26,11 +31,17 @@ def gives_memory_back(work: Callable[P, T]) -> Callable[P, T]:
     """Return a function that gives back what its arrays took once it has ended.
 
     The C library of Linux keeps what is freed, between what is still used, for a next
-    time: a server would hold twice what its answers need. Elsewhere nothing is done.
+    time: a server would hold twice what its answers need. What is large it gives back
+    at once, and each page of the next large array is cleared anew: a process in which
+    nobody else works keeps that too, until the end. Elsewhere nothing is done.
     """
 
     @wraps(work)
     def ended(*args: P.args, **named: P.kwargs) -> T:
+        if may_fork():
+            with suppress(AttributeError, OSError, TypeError):
+                for setting, value in _KEPT:
+                    ctypes.CDLL(None).mallopt(setting, value)
         try:
             return work(*args, **named)
         finally:

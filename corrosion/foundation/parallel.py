@@ -37,6 +37,11 @@ def allow_children(*, allowed: bool = True) -> None:
     _allowed["children"] = allowed and sys.platform == "linux" and _CORES > 1
 
 
+def cores() -> int:
+    """Return how many pieces of work the machine does at once."""
+    return _CORES
+
+
 def may_fork() -> bool:
     """Return whether children may be begun now."""
     return _allowed["children"] and threading.active_count() == 1
@@ -164,8 +169,7 @@ def at_once(
 
 
 def _from_children(
-    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]],
-    tell: Callable[[], None],
+    pieces: Sequence[tuple[Callable[[], R], Callable[[], R]]], tell: Callable[[], None]
 ) -> list[R]:
     """Return the result of each piece from a child, as many at once as cores."""
     from multiprocessing import connection  # noqa: PLC0415 - not for `--help`

@@ -58,24 +58,12 @@ def sample_lognormal(assumption: Assumption, uniform: Array) -> Array:
 class Draws:
     """The random numbers of one estimate.
 
-    Attributes
-    ----------
-    samples : int
-        Number of samples, 1 to 1,048,576; multiples of 256 are best.
-    seed : int
-        Not negative.
-    assumptions : Assumptions
-        The ship's.
-
-    Raises
-    ------
-    InputError
-        If ``samples`` or ``seed`` is out of range.
+    Raises InputError if ``samples`` or ``seed`` is out of range.
     """
 
-    samples: int
-    seed: int
-    assumptions: Assumptions
+    samples: int  # 1 to 1,048,576; multiples of 256 are best
+    seed: int  # not negative
+    assumptions: Assumptions  # the ship's
 
     def __post_init__(self) -> None:
         if not 1 <= self.samples <= _MOST:

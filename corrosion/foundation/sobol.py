@@ -62,8 +62,7 @@ _PRIMITIVE: Final = (  # degree, coefficients, first odd numbers of each dimensi
     (8, 21, (1, 3, 5, 15, 31, 59, 63, 97)),
     (8, 22, (1, 3, 1, 11, 11, 11, 77, 249)),
 )
-MOST: Final = len(_PRIMITIVE) + 1
-"""Columns that it makes itself."""
+MOST: Final = len(_PRIMITIVE) + 1  # columns that it makes itself
 
 
 @cache

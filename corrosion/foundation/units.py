@@ -6,30 +6,14 @@ Multiply a value in the named unit by the constant to get SI, divide to get back
 
 from typing import Final
 
-MM: Final = 1e-3
-"""One millimetre. [m]"""
-
-MICROFARAD: Final = 1e-6
-"""One microfarad. [F]"""
-
-MILLIAMPERE: Final = 1e-3
-"""One milliampere. [A]"""
-
-PERCENT: Final = 1e-2
-"""One hundredth. [-]"""
-
-MINUTE: Final = 60.0
-"""One minute. [s]"""
-
-HOUR: Final = 3600.0
-"""One hour; also one ampere-hour in coulombs. [s]"""
-
-DAY: Final = 86400.0
-"""One day. [s]"""
-
-YEAR: Final = 365.25 * DAY
-"""One Julian year; the only year length used here. [s]"""
-
+MM: Final = 1e-3  # one millimetre [m]
+MICROFARAD: Final = 1e-6  # one microfarad [F]
+MILLIAMPERE: Final = 1e-3  # one milliampere [A]
+PERCENT: Final = 1e-2  # one hundredth [-]
+MINUTE: Final = 60.0  # one minute [s]
+HOUR: Final = 3600.0  # one hour; also one ampere-hour in coulombs [s]
+DAY: Final = 86400.0  # one day [s]
+YEAR: Final = 365.25 * DAY  # one Julian year; the only year length used here [s]
 MAINS: Final = 60.0
 """Frequency for which the basis table states its alternating-current values. [Hz]"""
 

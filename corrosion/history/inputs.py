@@ -8,14 +8,14 @@ from typing import Final, cast
 import numpy as np
 
 from corrosion.foundation.errors import InputError
-from corrosion.foundation.parallel import Begun
+from corrosion.foundation.parallel import Begun, cores
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import YEAR
 from corrosion.history.time_grid import TimeGrid
 from corrosion.hull.injection import cable_share, entry_zones, return_zones
-from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.model import Hull, build_hull
+from corrosion.hull.own_metals import MetalUnknowns, draw_metals
 from corrosion.hull.potential_evidence import fit_potentials, hull_surveys
 from corrosion.hull.shore_evidence import fit_shore, shore_readings
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
@@ -110,9 +110,18 @@ def sample_inputs(
             "that look alike in zones.csv."
         )
         raise InputError(msg)
-    begun = Begun(partial(_faultless, ship, draws, time_grid))
-    faults = kept_faults(ship, draws, time_grid.as_of, logged or {})
-    inputs = begun.result()
+    hull: list[Begun[ModelInputs]] = []
+
+    def meanwhile() -> None:
+        if not hull:
+            hull.append(Begun(partial(_faultless, ship, draws, time_grid)))
+
+    # The laws of her faults wait for what her readings teach, and nothing for the hull.
+    if len(ship.systems) < cores():
+        meanwhile()
+    faults = kept_faults(ship, draws, time_grid.as_of, logged or {}, meanwhile)
+    meanwhile()
+    inputs = hull[0].result()
     end = float(time_grid.moments[-1])
     entry = entry_zones(ship, inputs.cables, faults.place)
     return replace(

@@ -19,11 +19,10 @@ from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.held_electrodes import HeldElectrodes, HeldSteel
 from corrosion.hull.impressed_current import ImpressedSupply
 from corrosion.hull.inverse import symmetric_inverse
-from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork
-from corrosion.hull.own_metals import metal_laws
+from corrosion.hull.own_metals import MetalUnknowns, metal_laws
 from corrosion.hull.uncertain import PathUnknowns
 
 
@@ -152,7 +151,7 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
         area[:, many + k] = one.area(left[:, k])
         narrow[:, many + k] = one.ohms(hull.body.resistivity, left[:, k], table)
     network = GalvanicNetwork(
-        inverse=symmetric_inverse(_linked(her, paths, narrow)),
+        inverse=symmetric_inverse(hull.linked(hull.plating(paths), narrow)),
         island=np.zeros(many + len(her.groups), dtype=np.int64),
         laws=laws,
         bare=area,
@@ -186,14 +185,6 @@ def protected_state(  # noqa: PLR0913 - a state is made of as much
         impressed=full.amps,
         start=(full.potential, base.potential),
     )
-
-
-def _linked(her: ProtectedHull, paths: PathUnknowns, narrow: Array) -> Array:
-    """Return water and plating between all electrodes, (samples, n, n) [Ω]."""
-    body, each = her.hull.body, np.arange(narrow.shape[1])
-    linked = body.matrix + her.hull.plating(paths).among(body.zones)
-    linked[:, each, each] += narrow
-    return np.asarray(linked)
 
 
 def _joined(one: Electrodes, other: Electrodes) -> Electrodes:

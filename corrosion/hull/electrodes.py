@@ -14,20 +14,17 @@ With *k* = 1 oxygen arrives at its limit always, as for steel in
 :mod:`corrosion.hull.nonlinear.polarisation`. Every term rises with *E*.
 """
 
-import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Final, Self
 
 import numpy as np
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.types import Array, BoolArray, IntArray
 
-STEEL: Final = ("steel", "cast iron")
-"""Metals with steel's law."""
-
+STEEL: Final = ("steel", "cast iron")  # metals with steel's law
 _DECADE = np.log(10.0)
 
 
@@ -56,15 +53,12 @@ _COLUMNS: Final = (
 )
 
 
-def _laws() -> Mapping[str, Law]:
-    text = (files("corrosion.hull") / "electrodes.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(text.splitlines())
-    return MappingProxyType(
-        {row["metal"]: Law(*(float(row[name]) for name in _COLUMNS)) for row in rows}
-    )
-
-
-LAWS: Final[Mapping[str, Law]] = _laws()
+LAWS: Final[Mapping[str, Law]] = MappingProxyType(
+    {
+        row["metal"]: Law(*(float(row[name]) for name in _COLUMNS))
+        for row in csv_rows(__file__, "electrodes.csv")
+    }
+)
 """Metals in still seawater and shore earths, by metals.csv's names, at their medians.
 
 ``electrodes.csv`` beside this file gives the source of each and the rows of the

@@ -46,6 +46,16 @@ class Hull:
         """Area through which each wetted zone conducts, mean over the tide [m²]."""
         return self.body.area[self.body.zones] * self.share_flooded
 
+    def linked(self, steel: Steel, beside: Array) -> Array:
+        """Return water and steel between wetted zones, (samples, wetted, wetted) [Ω].
+
+        ``beside``, shape (samples, wetted): what lies between a zone and its water.
+        """
+        linked = steel.among(self.body.zones)
+        linked += self.body.matrix
+        np.einsum("sii->si", linked)[:] += beside
+        return linked
+
     def plating(self, paths: PathUnknowns, hertz: float = 0.0) -> Steel:
         """Return plating and joints at one of the frequencies of ``steel``."""
         return Steel(

@@ -216,20 +216,24 @@ def network(
     Network
         To be tied to a shore by :func:`transfer`.
     """
-    wet = hull.body.zones
     plating = hull.plating(paths, hertz)
     # R + K + diag(r): the water, the steel about its reference zone, and what lies
     # between.
-    linked = plating.among(wet)
-    linked += hull.body.matrix
-    each = np.arange(len(wet))
-    linked[:, each, each] += contact + np.asarray(spreading, dtype=np.float64)
+    linked = hull.linked(plating, contact + np.asarray(spreading, dtype=np.float64))
     # W = (R + K + diag(r))^-1 serves every berth and every fault: the inverse itself is
     # wanted, column by column, and not the solution for one right-hand side.
     inverse = symmetric_inverse(linked)
     # q: what leaves each zone per ampere injected, W K J for unit J; symmetric W lets
     # all zones be injected at by one product.
-    return Network(inverse=inverse, steel=plating.times(inverse, wet))
+    return Network(inverse=inverse, steel=plating.times(inverse, hull.body.zones))
+
+
+def painted_network(hull: Hull, bare: Array, paths: PathUnknowns) -> Network:
+    """Return the network to direct current of bare shares, (samples, wetted) [-]."""
+    steel = {"interface": paths.interface, "coating": paths.coating}
+    narrow = spreading_resistance(hull, bare, **steel)
+    contact = contact_resistance(bare, hull.contact_area, **steel)
+    return network(hull, contact, paths, spreading=narrow)
 
 
 def transfer(solved: Network, loop: ShoreConnection) -> Transfer:

@@ -7,19 +7,64 @@ added to what the own metals leave.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray
+from corrosion.foundation.assumptions import Assumptions
+from corrosion.foundation.sampling import Draws
+from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.electrodes import LAWS, STEEL, Electrodes
 from corrosion.hull.inverse import symmetric_inverse
-from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.network import spreading_resistance
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 from corrosion.hull.nonlinear.polarisation import natural_density
 from corrosion.hull.uncertain import PathUnknowns
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetalUnknowns:
+    """Samples of how a ship's metals answer a current.
+
+    Arrays are of shape (samples,) where no other is said.
+    """
+
+    # steel_rest, noble_rest: rest of steel, and of her other metals, over the median
+    # of their law [V]
+    steel_rest: Array
+    noble_rest: Array
+    oxygen_limit: Array  # of other metals, over the median of their law [-]
+    oxygen_excess: Array  # oxygen limit of steel over its natural rate, less one [-]
+
+    def rows(self, rows: slice | IntArray) -> "MetalUnknowns":
+        """Return some of the samples."""
+        cut = {one.name: getattr(self, one.name)[rows] for one in fields(self)}
+        return MetalUnknowns(**cut)
+
+
+def median_metals(assumptions: Assumptions) -> MetalUnknowns:
+    """Return one sample of how a ship's metals answer a current, at its median."""
+    return MetalUnknowns(
+        steel_rest=np.zeros(1),
+        noble_rest=np.zeros(1),
+        oxygen_limit=np.array([assumptions.value("noble_oxygen_limit_factor")]),
+        oxygen_excess=np.array([assumptions.value("steel_oxygen_excess")]),
+    )
+
+
+def draw_metals(draws: Draws) -> MetalUnknowns:
+    """Return samples of how a ship's metals answer a current."""
+    from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
+
+    uniform = draws.block("metals", 4)
+    return MetalUnknowns(
+        steel_rest=draws.value("steel_rest_sd_v") * ndtri(uniform[:, 0]),
+        noble_rest=draws.value("noble_rest_sd_v") * ndtri(uniform[:, 1]),
+        oxygen_limit=draws.lognormal("noble_oxygen_limit_factor", uniform[:, 2]),
+        oxygen_excess=draws.lognormal("steel_oxygen_excess", uniform[:, 3]),
+    )
+
 
 _BALANCED = 1e-6  # of the largest current: Newton's last step lands far below it
 
@@ -78,14 +123,11 @@ def own_metals(  # noqa: PLR0913 - a state is made of as much
     samples, count = bare.shape
     steel = np.array([metal in STEEL for metal in metals])
     laws = metal_laws(hull, metals, steel, paths, unknowns, flow)
-    wet = hull.body.zones
-    resistance = hull.body.matrix + hull.plating(paths).among(wet)
-    each = np.arange(count)
-    resistance[:, each, each] += spreading_resistance(
+    narrow = spreading_resistance(
         hull, bare, interface=paths.interface, coating=paths.coating
     )
     network = GalvanicNetwork(
-        inverse=symmetric_inverse(resistance),
+        inverse=symmetric_inverse(hull.linked(hull.plating(paths), narrow)),
         island=np.zeros(count, dtype=np.int64),
         laws=laws,
         bare=bare * hull.contact_area,

@@ -18,8 +18,8 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import DAY
 from corrosion.hull.electrodes import LAWS, STEEL
-from corrosion.hull.metal_unknowns import MetalUnknowns, draw_metals
 from corrosion.hull.nonlinear.polarisation import polarisation
+from corrosion.hull.own_metals import MetalUnknowns, draw_metals
 from corrosion.hull.uncertain import PathUnknowns, draw_paths
 from corrosion.records.ship import Potential, Ship
 

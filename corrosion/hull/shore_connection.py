@@ -58,8 +58,7 @@ def shore_connection(
 
     Parameters
     ----------
-    hull : Hull
-    berth : Berth
+    hull, berth : Hull, Berth
     unknowns : PathUnknowns
         Shore earth and couple, where the berth leaves them blank and as far as what
         it says is true.

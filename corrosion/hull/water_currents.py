@@ -11,12 +11,7 @@ import numpy.typing as npt
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.hull.model import Hull
-from corrosion.hull.network import (
-    contact_resistance,
-    network,
-    spreading_resistance,
-    transfer,
-)
+from corrosion.hull.network import painted_network, transfer
 from corrosion.hull.shore_connection import shore_connection
 from corrosion.hull.uncertain import median_paths
 from corrosion.records.ship import Berth
@@ -61,19 +56,7 @@ def water_currents(hull: Hull, injected_a: npt.ArrayLike, berth: Berth) -> Array
         raise InputError(msg)
     wet = hull.body.zones
     unknowns = median_paths(hull.assumptions)
-    contact = contact_resistance(
-        hull.bare[None, wet],
-        hull.contact_area,
-        unknowns.interface,
-        unknowns.coating,
-    )
-    narrow = spreading_resistance(
-        hull,
-        hull.bare[None, wet],
-        interface=unknowns.interface,
-        coating=unknowns.coating,
-    )
-    tied = network(hull, contact, unknowns, spreading=narrow)
+    tied = painted_network(hull, hull.bare[None, wet], unknowns)
     loop = shore_connection(hull, berth, unknowns, hertz=0.0, hull_ohms=tied.hull_ohms)
     solved = transfer(tied, loop)
     leaving = np.zeros(count)

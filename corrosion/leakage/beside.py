@@ -10,8 +10,9 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY, HOUR
 from corrosion.leakage.conditions import SystemEvidence
-from corrosion.leakage.double_faults import DrawnFaults, stood_together
+from corrosion.leakage.double_faults import stood_together
 from corrosion.leakage.durations import Duration
+from corrosion.leakage.earthed_stays import DrawnFaults
 from corrosion.leakage.fault_pool import most_amps
 from corrosion.leakage.inference.evidence import Perhaps
 from corrosion.leakage.inference.instruments import Instruments

@@ -7,12 +7,7 @@ import numpy as np
 
 from corrosion.foundation.units import HOUR, YEAR
 from corrosion.leakage.dated_states import DatedState, berth_at, dated_states
-from corrosion.leakage.earthing import (
-    Tie,
-    is_earthed,
-    lies_at,
-    median_cable,
-)
+from corrosion.leakage.earthing import Tie, is_earthed, lies_at, median_cable
 from corrosion.leakage.inference.evidence import Evidence, Occasion, Perhaps
 from corrosion.leakage.wander import Wander
 from corrosion.records.measured import Reading
@@ -88,18 +83,13 @@ def evidence_for_system(
 
 
 def occasions(
-    ship: Ship,
-    fault: Fault,
-    system: System,
-    parts: Sequence[DatedState] | None = None,
+    ship: Ship, fault: Fault, system: System, parts: Sequence[DatedState] | None = None
 ) -> list[tuple[float, Evidence]]:
     """Return what was read of a fault, hour by hour, each in the state of its hour.
 
     Parameters
     ----------
-    ship : Ship
-    fault : Fault
-    system : System
+    ship, fault, system : Ship, Fault, System
     parts : sequence of DatedState, optional
         Of the date on which it was found; None: worked out here.
 
@@ -174,9 +164,7 @@ def seen_share(
 
     Parameters
     ----------
-    ship : Ship
-    system : System
-    berth : Berth
+    ship, system, berth : Ship, System, Berth
     clamped : str or None
         What the clamp was held round; None: not written.
 
@@ -233,10 +221,7 @@ def _found_in(parts: Sequence[DatedState], state: Evidence) -> Evidence:
     perhaps = tuple(Perhaps(part / total, *key) for key, part in share.items())
     most = max(perhaps, key=lambda one: one.share)
     return replace(
-        state,
-        tie=most.tie,
-        fed=most.fed,
-        perhaps=perhaps if len(perhaps) > 1 else (),
+        state, tie=most.tie, fed=most.fed, perhaps=perhaps if len(perhaps) > 1 else ()
     )
 
 

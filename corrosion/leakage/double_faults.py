@@ -15,7 +15,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import DAY
 from corrosion.leakage.dated_states import berth_at
-from corrosion.leakage.earthed_stays import stood_until
+from corrosion.leakage.earthed_stays import DrawnFaults, stood_until
 from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
 from corrosion.leakage.neutral_point import Phasors, median_admittance
 from corrosion.leakage.wander import Wander
@@ -24,28 +24,6 @@ from corrosion.records.ship import Fault, Ship, System
 _MOMENTS: Final = 12  # at most, at which those that stood together are looked at
 _SWEEPS: Final = 3  # over all faults: one that is drawn anew may open another
 _TRIES: Final = 12  # samples of a fault that are tried in place of one that opens
-
-
-@dataclass(frozen=True, slots=True)
-class DrawnFaults:
-    """Samples of some faults, each of shape (samples, faults)."""
-
-    # ohms, pole: resistance when first read, and conductor [Ω]
-    ohms: Array
-    pole: IntArray
-    score: Array  # by how many standard deviations it has wandered at another time [-]
-    most: Array  # the most that stands without opening a branch [A]
-    direct: Array  # direct voltage behind each [V]
-
-    def of(self, faults: Sequence[int]) -> "DrawnFaults":
-        """Return some of the faults.
-
-        ``faults``: columns.
-        """
-        return DrawnFaults(
-            self.ohms[:, faults], self.pole[:, faults], self.score[:, faults],
-            self.most[:, faults], self.direct[:, faults],
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,7 @@ from typing import Final
 from corrosion.foundation.data_files import sentences
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.units import HOUR
-from corrosion.leakage.conditions import (
-    LEAST_SEEN,
-    evidence_for_system,
-    seen_share,
-)
+from corrosion.leakage.conditions import LEAST_SEEN, evidence_for_system, seen_share
 from corrosion.leakage.dated_states import berth_at
 from corrosion.leakage.durations import DurationLaws
 from corrosion.leakage.inference.concurrent import crowded
@@ -81,11 +77,7 @@ def _of_fault(
             found = contradictions(system, evidence, assumptions=ship.assumptions)
         words += [
             _SAID["contradiction"].format(
-                where=where,
-                column=_column(one, file),
-                fault=fault,
-                day=day,
-                said=one,
+                where=where, column=_column(one, file), fault=fault, day=day, said=one
             )
             for one in found
         ]
@@ -137,8 +129,7 @@ def date_doubts(ship: Ship, laws: DurationLaws, as_of: float) -> list[str]:
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

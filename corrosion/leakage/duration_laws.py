@@ -21,11 +21,8 @@ from corrosion.foundation.assumptions import Assumption, Assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.durations import (
-    Duration,
-    DurationLaws,
-)
-from corrosion.leakage.entry_dates import coarseness, last_check
+from corrosion.leakage.dated_states import coarseness, last_check
+from corrosion.leakage.durations import Duration, DurationLaws
 from corrosion.leakage.inference.inverse_cdf import reuse, sample_cell
 from corrosion.records.ship import Fault, Ship
 
@@ -108,10 +105,7 @@ def _plain(row: Assumption, samples: int, unit: float = 1.0) -> Duration:
 
 
 def _delays(
-    faults: Sequence[Fault],
-    shown: Array,
-    table: Assumptions,
-    uniform: Array,
+    faults: Sequence[Fault], shown: Array, table: Assumptions, uniform: Array
 ) -> tuple[Duration, Duration]:
     """Return the laws of the delay of faults that could be shown, and of others.
 

@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import MINUTE
-from corrosion.leakage.entry_dates import coarseness
+from corrosion.leakage.dated_states import coarseness
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault

@@ -5,6 +5,10 @@ so that it was no dead short then; and one of which nobody wrote how it ended ma
 ended as she came there.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Self
+
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
@@ -13,6 +17,22 @@ from corrosion.leakage.earthing import is_earthed, median_earthing, supply_at
 from corrosion.leakage.neutral_point import conductor_index
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Berth, Fault, Ship, System
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnFaults:
+    """Samples of some faults, each of shape (samples, faults)."""
+
+    # ohms, pole: resistance when first read, and conductor [Ω]
+    ohms: Array
+    pole: IntArray
+    score: Array  # by how many standard deviations it has wandered at another time [-]
+    most: Array  # the most that stands without opening a branch [A]
+    direct: Array  # direct voltage behind each [V]
+
+    def of(self, faults: Sequence[int]) -> Self:
+        """Return some of the faults, by their columns."""
+        return type(self)(*(getattr(self, f.name)[:, faults] for f in fields(self)))
 
 
 def amps_ashore(
@@ -38,28 +58,14 @@ def amps_ashore(
     return np.asarray(np.abs(volts)[pole] / (ohms + 1.0 / tie.conductance))
 
 
-def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
-    ship: Ship,
-    wander: Wander,
-    *,
-    ohms: Array,
-    pole: IntArray,
-    score: Array,
-    most: Array,
-    as_of: float,
+def stood_earthed(
+    ship: Ship, wander: Wander, drawn: DrawnFaults, as_of: float
 ) -> tuple[BoolArray, Array]:
     """Return whether faults can have stood through earthed stays, and when they ended.
 
     Parameters
     ----------
-    ship : Ship
-    wander : Wander
-    ohms, pole : ndarray, shape (samples, faults)
-        Resistance when first read, and conductor. [Ω]
-    score : ndarray, shape (samples, faults)
-        By how many standard deviations it has wandered at another time. [-]
-    most : ndarray, shape (samples, faults)
-        The most that stands without opening a branch. [A]
+    ship, wander, drawn : Ship, Wander, DrawnFaults
     as_of : float
         Date of the estimate. [s]
 
@@ -72,8 +78,8 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
         When each was opened as she came to such a berth, of those of which nobody wrote
         how they ended; infinite: never. [s]
     """
-    possible = np.ones(ohms.shape, dtype=np.bool_)
-    opened = np.full(ohms.shape, np.inf)
+    possible = np.ones(drawn.ohms.shape, dtype=np.bool_)
+    opened = np.full(drawn.ohms.shape, np.inf)
     for k, fault in enumerate(ship.faults):
         if fault.source != "ground fault":
             continue
@@ -89,9 +95,9 @@ def stood_earthed(  # noqa: PLR0913 - a ship, her faults' samples, and the day
                 continue
             away = np.array(abs(0.5 * (low + high) - fault.found.middle))
             shift, sd = wander.over(away, np.array(high - low))
-            then = ohms[:, k] * np.exp(shift + sd * score[:, k])
-            amps = amps_ashore(ship, system, berth, ohms=then, pole=pole[:, k])
-            trips = amps > most[:, k]
+            then = drawn.ohms[:, k] * np.exp(shift + sd * drawn.score[:, k])
+            amps = amps_ashore(ship, system, berth, ohms=then, pole=drawn.pole[:, k])
+            trips = amps > drawn.most[:, k]
             if until is not None:
                 possible[:, k] &= ~trips
             elif came > fault.found.latest:

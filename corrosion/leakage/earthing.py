@@ -41,8 +41,7 @@ class Tie:
         return 0.0, tied
 
 
-FLOATING = Tie()
-"""No tie: the system floats."""
+FLOATING = Tie()  # no tie: the system floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +110,7 @@ def earthing_at(
 
     Parameters
     ----------
-    system : System
-    berth : Berth
+    system, berth : System, Berth
     shore_earth : ndarray, shape (samples,)
         Shore earth to remote earth. [Ω]
     conductor : ndarray, shape (samples,)
@@ -142,8 +140,7 @@ def median_cable(berth: Berth, assumptions: Assumptions) -> float | None:
 
     Parameters
     ----------
-    berth : Berth
-    assumptions : Assumptions
+    berth, assumptions : Berth, Assumptions
 
     Returns
     -------

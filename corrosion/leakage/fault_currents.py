@@ -53,8 +53,7 @@ def fault_currents(  # noqa: PLR0913 - a step is ship, unknowns, berth and who s
 
     Parameters
     ----------
-    ship : Ship
-    unknowns : FaultUnknowns
+    ship, unknowns : Ship, FaultUnknowns
     stay : Stay
         How she lies, and from when to when in each of all samples.
     intervals : ConstantIntervals

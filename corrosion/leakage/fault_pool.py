@@ -8,7 +8,8 @@ import numpy as np
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, IntArray
 from corrosion.leakage.conditions import PATH
-from corrosion.leakage.double_faults import DrawnFaults, Together, stood_together
+from corrosion.leakage.double_faults import Together, stood_together
+from corrosion.leakage.earthed_stays import DrawnFaults
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Ship
 
@@ -18,8 +19,7 @@ def most_amps(ship: Ship, draws: Draws, uniform: Array) -> Array:
 
     Parameters
     ----------
-    ship : Ship
-    draws : Draws
+    ship, draws : Ship, Draws
     uniform : ndarray, shape (samples, faults)
         Numbers in (0, 1). [-]
 

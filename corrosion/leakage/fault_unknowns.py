@@ -1,6 +1,6 @@
 """Everything about her faults that is not known for certain, drawn sample by sample."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -13,10 +13,9 @@ from corrosion.foundation.units import DAY, MINUTE
 from corrosion.leakage.conditions import evidence_for_system
 from corrosion.leakage.dated_states import FoundIn
 from corrosion.leakage.direct_sources import looked_at, unread_volts
-from corrosion.leakage.double_faults import DrawnFaults
 from corrosion.leakage.doubts import date_doubts
 from corrosion.leakage.duration_laws import sample_laws
-from corrosion.leakage.earthed_stays import stood_earthed
+from corrosion.leakage.earthed_stays import DrawnFaults, stood_earthed
 from corrosion.leakage.fault_pool import FaultPool, most_amps
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.inference.instruments import Instruments
@@ -92,17 +91,19 @@ def sample_faults(
     *,
     as_of: float,
     logged: Mapping[str, LoggedHours] | None = None,
+    meanwhile: Callable[[], object] | None = None,
 ) -> FaultUnknowns:
     """Return samples of everything unknown about the faults of a ship.
 
     Parameters
     ----------
-    ship : Ship
-    draws : Draws
+    ship, draws : Ship, Draws
     as_of : float
         Date of the estimate. [s]
     logged : mapping of str to LoggedHours, optional
         By fault, from `with_logged_currents`.
+    meanwhile : callable, optional
+        Called when a child that infers has ended, so that a core is idle.
 
     Returns
     -------
@@ -137,6 +138,8 @@ def sample_faults(
     begun = [Begun(partial(infer, k)) for k in range(len(ship.systems))]
     for system, said, inferred in zip(ship.systems, read, begun, strict=True):
         mine, taught = said.places, inferred.result()
+        if meanwhile is not None:
+            meanwhile()
         capacitance[system.name] = taught.capacitance
         insulation[system.name] = taught.insulation
         resistance[:, mine], pole[:, mine] = taught.resistance, taught.pole
@@ -153,10 +156,9 @@ def sample_faults(
     wide = wander.between(0.5 * waits)
     doubt = draws.assumptions.value("watch_doubt_chance")
     chance = chance_hidden(resistance, least, wide, doubt)
-    opening = partial(
-        opens_breaker, ship, found_in, ohms=resistance, pole=pole, most=trip
-    )
-    opened = opening()
+    score = np.asarray(ndtri(column["wander"]))
+    drawn = DrawnFaults(resistance, pole, score, trip, direct)
+    opened = opens_breaker(ship, found_in, drawn)
     laws = sample_laws(
         ship,
         draws,
@@ -167,18 +169,14 @@ def sample_faults(
     # What the dates and her other faults say of a fault's resistance, beside what was
     # read of it.
     said_by_dates = dates_said(ship, laws, chance)
-    score = np.asarray(ndtri(column["wander"]))
-    ashore = partial(
-        stood_earthed, ship, wander, ohms=resistance, pole=pole, score=score,
-        most=trip, as_of=as_of,
-    )  # fmt: skip
     weight = said_by_dates.weight(chance, opened)
     hardly = draws.assumptions.value("sustained_otherwise_chance")
-    weight *= np.where(ashore()[0], 1.0, hardly)
+    possible, _ = stood_earthed(ship, wander, drawn, as_of)
+    weight *= np.where(possible, 1.0, hardly)
     pool = FaultPool.of(
         ship,
         wander,
-        DrawnFaults(resistance, pole, score, trip, direct),
+        drawn,
         (chance, found_in.part, weight),
         later,
         as_of,
@@ -196,7 +194,7 @@ def sample_faults(
     pool.stand()  # her own law has moved them
     for k, volts in unread_volts(ship, looked, draws):
         direct[:, k] = volts
-    opened = opening()
+    opened = opens_breaker(ship, found_in, drawn)
     hidden = reuse(column["last_good"]) < said_by_dates.chance(chance)
     hidden &= ~opened
     spans = fault_intervals(
@@ -207,7 +205,8 @@ def sample_faults(
         as_of=as_of,
     )
     opening_beside = np.maximum(pool.opened(), spans.found + MINUTE)
-    ended = np.minimum(np.minimum(spans.ended, ashore()[1]), opening_beside)
+    _, opened_ashore = stood_earthed(ship, wander, drawn, as_of)
+    ended = np.minimum(np.minimum(spans.ended, opened_ashore), opening_beside)
     spans = replace(spans, ended=ended)
     moment = spans.found.copy()
     for k, at in first_read.items():

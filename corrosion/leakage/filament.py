@@ -47,10 +47,8 @@ def filament_current(
     ----------
     volts : array_like
         Voltage across the lamp; phasors and signs count by their magnitude. [V]
-    rated_volts : float
-        Rated voltage. [V]
-    rated_watts : float
-        Rated power. [W]
+    rated_volts, rated_watts : float
+        Rated voltage [V]; rated power. [W]
     assumptions : Assumptions, optional
 
     Returns
@@ -82,10 +80,7 @@ def filament_current(
 
 
 def relative_light(
-    volts: npt.ArrayLike,
-    *,
-    rated_volts: float,
-    assumptions: Assumptions | None = None,
+    volts: npt.ArrayLike, *, rated_volts: float, assumptions: Assumptions | None = None
 ) -> Array:
     """Return the light of an incandescent lamp over its light at rated voltage.
 

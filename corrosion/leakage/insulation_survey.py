@@ -26,10 +26,8 @@ def at_reference(
 
     Parameters
     ----------
-    ohms : array_like, shape (n,)
-        As read. [Ω]
-    celsius : array_like, shape (n,)
-        Temperature of the branch when it was read. [°C]
+    ohms, celsius : array_like, shape (n,)
+        As read [Ω]; temperature of the branch when it was read. [°C]
     assumptions : Assumptions, optional
 
     Returns
@@ -99,12 +97,12 @@ class InsulationTrend:
     """A straight line through the logarithms of a circuit's insulation."""
 
     year: float  # mean of the years in which it was read [year]
-    # log2_ohm, slope: of the line at that year, and by the year. [-], [1/year]
+    # log2_ohm, slope: of the line at that year, and by the year [-], [1/year]
     log2_ohm: float
     slope: float
     error: float  # standard deviation of the readings about the line [-]
     # count, spread: readings, and the sum of squares of their years
-    # about the mean. [-], [year²]
+    # about the mean [-], [year²]
     count: int
     spread: float
 
@@ -156,10 +154,8 @@ def insulation_trend(
 
     Parameters
     ----------
-    years : sequence of float, shape (n,)
-        When each was read. [year]
-    ohms : sequence of float, shape (n,)
-        At one temperature. [Ω]
+    years, ohms : sequence of float, shape (n,)
+        When each was read [year]; at one temperature. [Ω]
 
     Returns
     -------

@@ -58,9 +58,7 @@ def inferred_system(
 
     Parameters
     ----------
-    ship, system : Ship, System
-    said : SystemEvidence
-    draws : Draws
+    ship, system, said, draws : Ship, System, SystemEvidence, Draws
     uniform : mapping of str to ndarray, shape (samples, faults)
         Columns ``ohms``, ``amps`` and ``later`` of these faults' own blocks. [-]
     """

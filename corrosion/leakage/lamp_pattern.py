@@ -17,10 +17,7 @@ import numpy.typing as npt
 from corrosion.foundation.assumptions import Assumptions
 from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array, BoolArray
-from corrosion.leakage.filament import (
-    LampLaw,
-    light_share,
-)
+from corrosion.leakage.filament import LampLaw, light_share
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
 from corrosion.leakage.neutral_point import median_admittance
 from corrosion.records.ship import LampSet, Picture, System

@@ -59,9 +59,7 @@ class LoggedHours:
         return seconds, amps
 
 
-def with_logged_currents(
-    ship: Ship,
-) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
+def with_logged_currents(ship: Ship) -> tuple[Ship, dict[str, LoggedHours], list[str]]:
     """Return the ship with logged currents as readings of her faults, and words.
 
     ``ship``: with a reading of each fault that a log covers alone, one a stay.

@@ -18,11 +18,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.foundation.types import Array
 from corrosion.leakage.filament import LampLaw
 from corrosion.leakage.lamp_load import conductor_volts_with_lamps
-from corrosion.leakage.neutral_point import (
-    Phasors,
-    conductor_index,
-    median_admittance,
-)
+from corrosion.leakage.neutral_point import Phasors, conductor_index, median_admittance
 from corrosion.records.ship import LampSet, System
 
 _SOLID = 1e-9  # what a solid fault is taken as, far below any contact [Ω]

@@ -82,10 +82,8 @@ def healthy_admittance(
     ----------
     system : System
         Gives the frequency and the kind of current.
-    capacitance : array_like
-        Each conductor to hull. [F]
-    insulation : array_like
-        Each conductor to hull, > 0. [Ω]
+    capacitance, insulation : array_like
+        Each conductor to hull [F]; each conductor to hull, > 0. [Ω]
 
     Returns
     -------

@@ -30,12 +30,7 @@ class Preview:
 
 
 def preview(
-    ship: Ship,
-    fault: Fault,
-    draws: Draws,
-    *,
-    as_of: float,
-    earth: tuple[Array, Array],
+    ship: Ship, fault: Fault, draws: Draws, *, as_of: float, earth: tuple[Array, Array]
 ) -> Preview:
     """Infer a fault as it will be inferred once it is in the log.
 

@@ -11,12 +11,8 @@ import numpy as np
 from corrosion.foundation.parallel import Begun, zeros
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.dated_states import FoundIn
-from corrosion.leakage.durations import (
-    Duration,
-    DurationLaws,
-)
-from corrosion.leakage.entry_dates import healthy_rounds, last_check
+from corrosion.leakage.dated_states import FoundIn, healthy_rounds, last_check
+from corrosion.leakage.durations import Duration, DurationLaws
 from corrosion.leakage.inference.inverse_cdf import sample_cell
 from corrosion.records.dates import When
 from corrosion.records.ship import Fault, Ship
@@ -63,12 +59,7 @@ class Findings:
 
 
 def fault_intervals(
-    ship: Ship,
-    uniform: Array,
-    *,
-    laws: DurationLaws,
-    findings: Findings,
-    as_of: float,
+    ship: Ship, uniform: Array, *, laws: DurationLaws, findings: Findings, as_of: float
 ) -> FaultIntervals:
     """Return when each fault began, was found and ended.
 
@@ -77,8 +68,7 @@ def fault_intervals(
     ship : Ship
     uniform : ndarray, shape (samples, faults, len(FAULT_COLUMNS))
         Uniform numbers of each fault. [-]
-    laws : DurationLaws
-    findings : Findings
+    laws, findings : DurationLaws, Findings
     as_of : float
         Date of the estimate. [s]
 
@@ -166,8 +156,7 @@ def unwritten_clearings(
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     as_of : float
         Date of the estimate. [s]
 

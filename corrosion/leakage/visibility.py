@@ -13,13 +13,12 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.assumptions import Assumptions
-from corrosion.foundation.types import Array, BoolArray, IntArray
+from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR
-from corrosion.leakage.dated_states import FoundIn
+from corrosion.leakage.dated_states import FoundIn, last_check, tripped
 from corrosion.leakage.durations import DurationLaws
-from corrosion.leakage.earthed_stays import amps_ashore
+from corrosion.leakage.earthed_stays import DrawnFaults, amps_ashore
 from corrosion.leakage.earthing import is_earthed
-from corrosion.leakage.entry_dates import last_check, tripped
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.wander import Wander
 from corrosion.records.ship import Fault, Ship, System
@@ -53,8 +52,7 @@ def least_shown(system: System, assumptions: Assumptions) -> float:
 
     Parameters
     ----------
-    system : System
-    assumptions : Assumptions
+    system, assumptions : System, Assumptions
 
     Returns
     -------
@@ -98,19 +96,12 @@ def chance_hidden(ohms: Array, least: Array, spread: float, doubt: float) -> Arr
     return np.where(least > 0.0, np.clip(chance, doubt, 1.0 - doubt), 1.0)
 
 
-def opens_breaker(
-    ship: Ship, found_in: FoundIn, *, ohms: Array, pole: IntArray, most: Array
-) -> BoolArray:
+def opens_breaker(ship: Ship, found_in: FoundIn, drawn: DrawnFaults) -> BoolArray:
     """Return which faults an earthed supply opened as they were found.
 
     Parameters
     ----------
-    ship : Ship
-    found_in : FoundIn
-    ohms, pole : ndarray, shape (samples, faults)
-        Resistance and conductor of each. [Ω]
-    most : ndarray, shape (samples, faults)
-        The most that stands without opening a branch. [A]
+    ship, found_in, drawn : Ship, FoundIn, DrawnFaults
 
     Returns
     -------
@@ -118,7 +109,7 @@ def opens_breaker(
         More than that flowed where she lay when the fault was found, the protective
         path at its median, and the dates do not say that it stood after that.
     """
-    opened = np.zeros(ohms.shape, dtype=np.bool_)
+    opened = np.zeros(drawn.ohms.shape, dtype=np.bool_)
     for k, fault in enumerate(ship.faults):
         opened[:, k] = tripped(ship, fault)
         parts = found_in.parts[k] if _may_have_ended(fault) else []
@@ -126,10 +117,9 @@ def opens_breaker(
             system = ship.system(fault.system or "")
             if not is_earthed(system, one.berth):
                 continue
-            amps = amps_ashore(
-                ship, system, one.berth, ohms=ohms[:, k], pole=pole[:, k]
-            )
-            opened[:, k] |= (found_in.part[:, k] == number) & (amps > most[:, k])
+            ohms, pole = drawn.ohms[:, k], drawn.pole[:, k]
+            amps = amps_ashore(ship, system, one.berth, ohms=ohms, pole=pole)
+            opened[:, k] |= (found_in.part[:, k] == number) & (amps > drawn.most[:, k])
     return opened
 
 
@@ -176,8 +166,7 @@ def dates_said(ship: Ship, laws: DurationLaws, hidden: Array) -> DatesSaid:
 
     Parameters
     ----------
-    ship : Ship
-    laws : DurationLaws
+    ship, laws : Ship, DurationLaws
     hidden : ndarray, shape (samples, faults)
         Chance that each was hidden, given its resistance. [-]
     """
@@ -203,7 +192,7 @@ def _by_width(ship: Ship, hidden: Array) -> Array:
     faults, assumed = ship.faults, ship.assumptions.value
     each = assumed("date_width_faults") + assumed("date_width_lean") * _LEAN
     ground = np.array([fault.source == "ground fault" for fault in faults])
-    width = np.searchsorted(_WIDTHS, [_width(fault) for fault in faults])
+    width = np.searchsorted(_WIDTHS, [fault.widest for fault in faults])
     said = []
     for before, share in zip(
         each, (ground * hidden, ground * (1.0 - hidden)), strict=True
@@ -212,12 +201,6 @@ def _by_width(ship: Ship, hidden: Array) -> Array:
         others = share.sum() - share
         said.append((np.take(before, width) + alike) / (sum(before) + others))
     return np.where(ground, said[0] / said[1], 1.0)
-
-
-def _width(fault: Fault) -> float:
-    """Return the width of the widest of a fault's dates [s]."""
-    dates = (fault.found, fault.ended)
-    return max(when.width for when in dates if when is not None)
 
 
 def hidden_ohms(

@@ -15,12 +15,10 @@ _POUND_KG: Final = 0.45359237
 
 @dataclass(frozen=True, slots=True)
 class UnitSystem:
-    """Units that stand in for metric ones.
-
-    ``factors``: metric unit → what a number in it is multiplied by, and the unit then.
-    """
+    """Units that stand in for metric ones."""
 
     name: str  # ``metric`` or ``us``, as ``[display] units`` in ship.toml
+    # metric unit → what a number in it is multiplied by, and the unit then
     factors: Mapping[str, tuple[float, str]]
 
     def of(self, unit: str) -> tuple[float, str]:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from corrosion.records.folder.atomic_write import SaveError
     from corrosion.records.folder.files import folder_digest
+    from corrosion.records.folder.first_ship import write_example
     from corrosion.records.folder.kept import last_save, undo
     from corrosion.records.folder.read import read_ship
     from corrosion.records.folder.save_table import (
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
         save_tables,
         write_table,
     )
-    from corrosion.records.folder.template import write_example
 
 __all__ = [
     "SaveError",
@@ -40,7 +40,7 @@ _HOMES = {
     "undo": "corrosion.records.folder.kept",
     "folder_digest": "corrosion.records.folder.files",
     "read_ship": "corrosion.records.folder.read",
-    "write_example": "corrosion.records.folder.template",
+    "write_example": "corrosion.records.folder.first_ship",
 }
 
 

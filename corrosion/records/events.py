@@ -88,6 +88,11 @@ class Fault:
         return self.cleared if self.isolated is None else self.isolated
 
     @property
+    def widest(self) -> float:
+        """Width of the widest of the dates of finding and end [s]."""
+        return max(when.width for when in (self.found, self.ended) if when is not None)
+
+    @property
     def stands(self) -> bool:
         """Whether current still flows, as written: neither cleared nor isolated."""
         return self.ended is None and self.standing is not False

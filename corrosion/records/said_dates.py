@@ -8,9 +8,7 @@ import re
 from collections.abc import Iterable
 from typing import Final, Literal
 
-DayFirst = Literal["day", "month"]
-"""What is written first in a date of figures."""
-
+DayFirst = Literal["day", "month"]  # what is written first in a date of figures
 _NAMES: Final = "jan jän|feb|mar mär|apr|may mai|jun|jul|aug|sep|oct okt|nov|dec dez"
 _MONTHS: Final = {
     name: f"{k:02d}"

@@ -13,8 +13,7 @@ from corrosion.records.kinds import (
 )
 from corrosion.records.vessel import Zone
 
-EVERYWHERE = ("underwater", "all")
-"""Words in place of a zone in works.csv."""
+EVERYWHERE = ("underwater", "all")  # words in place of a zone in works.csv
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

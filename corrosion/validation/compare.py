@@ -11,7 +11,7 @@ from corrosion.validation.currents import earth_conductance
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import HOUR, NOW
-from corrosion.validation.rows import Findings, Item
+from corrosion.validation.scores import Findings, Item
 from corrosion.validation.surveyors import Survey
 
 _MOST = 0.7  # of its hours in another state: its mean current is that state's

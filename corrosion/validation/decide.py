@@ -13,8 +13,7 @@ from corrosion.validation.compare import left_at
 from corrosion.validation.life import Life
 from corrosion.validation.logbook import Logbook
 from corrosion.validation.nature import DAY, HOUR, NOW, YEAR
-from corrosion.validation.rows import Findings, Item
-from corrosion.validation.scores import Interval, crps_of_interval
+from corrosion.validation.scores import Findings, Interval, Item, crps_of_interval
 from corrosion.validation.surveyors import Survey
 from corrosion.validation.voyages import AHEAD
 
@@ -51,13 +50,14 @@ def decisions(life: Life, log: Logbook, survey: Survey, answer: Answer) -> Findi
     thin = {
         p.zone for p, is_thin in zip(life.vessel.plates, below, strict=True) if is_thin
     }
+    painted = np.where(life.paintings < NOW, life.paintings, -np.inf)
     rules = {
         "worst_line": by_line(life, survey),
         "worst_wasted": _by_wasted(life, survey),
         "worst_amps": _by_amps(life, log),
-        "worst_oldest": _by_age(life),
+        "worst_oldest": _ordered(life, painted.max(axis=1)),
+        "worst_ours": order,
     }
-    rules["worst_ours"] = order
     hits = {name: float(len(worst & set(z[:FIRST]))) for name, z in rules.items()}
     found: Findings = {name: [hit] for name, hit in hits.items()}
     found["worst_five"] = [hits["worst_ours"] - hits["worst_line"]]
@@ -163,11 +163,6 @@ def _by_amps(life: Life, log: Logbook) -> list[str]:
             amps = abs(float(str(row.get("amps", 1.0))))
             sums[zones.index(str(row["zone"]))] += hours * amps
     return _ordered(life, -sums)
-
-
-def _by_age(life: Life) -> list[str]:
-    past = np.where(life.paintings < NOW, life.paintings, -np.inf)
-    return _ordered(life, past.max(axis=1))
 
 
 def planned(

@@ -8,9 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from corrosion.validation.habits import Habits, written_date
 from corrosion.validation.life import Life
-from corrosion.validation.logbook import Logbook
+from corrosion.validation.logbook import Habits, Logbook, written_date
 from corrosion.validation.nature import NOW
 from corrosion.validation.surveyors import Survey, judge_paint
 from corrosion.validation.voyages import Stay
@@ -20,12 +19,7 @@ Row = dict[str, object]
 
 
 def write_folder(
-    folder: Path,
-    life: Life,
-    habits: Habits,
-    *,
-    log: Logbook,
-    survey: Survey,
+    folder: Path, life: Life, habits: Habits, *, log: Logbook, survey: Survey
 ) -> None:
     """Write everything that people noted of a life until now.
 

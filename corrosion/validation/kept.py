@@ -13,8 +13,7 @@ from typing import Any
 
 import click
 
-from corrosion.validation.rows import Findings, Item
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import Findings, Interval
 from corrosion.validation.study import Asked, run_ships
 
 Study = Mapping[str, object]
@@ -44,8 +43,10 @@ def read_kept(path: Path, study: Study) -> dict[int, Findings]:
     out: dict[int, Findings] = {}
     for line in _lines(path):
         if all(line.get(key) == value for key, value in study.items()):
-            rows = {k: [_item(x) for x in items] for k, items in line["rows"].items()}
-            out[int(line["ship"])] = rows
+            out[int(line["ship"])] = {
+                name: [Interval(*x) if isinstance(x, list) else x for x in items]
+                for name, items in line["rows"].items()
+            }
     return out
 
 
@@ -61,16 +62,8 @@ def _lines(path: Path) -> Iterator[dict[str, Any]]:
             yield line
 
 
-def _item(value: Any) -> Item | None:
-    return Interval(*value) if isinstance(value, list) else value
-
-
 def resumed(
-    asked: Asked,
-    ships: Iterable[int],
-    processes: int,
-    file: Path | None,
-    study: Study,
+    asked: Asked, ships: Iterable[int], processes: int, file: Path | None, study: Study
 ) -> list[Findings]:
     """Return rows of ships in order: those that a file holds, and those lived now."""
     kept = read_kept(file, study) if file else {}

@@ -15,7 +15,7 @@ import numpy as np
 from corrosion.foundation.types import Array
 from corrosion.validation.folder import Row, write_csv
 from corrosion.validation.nature import Nature
-from corrosion.validation.rows import Findings
+from corrosion.validation.scores import Findings
 
 HORIZONS: Final = np.array([1.0, 3.0, 5.0, 7.0, 9.0, 12.0, 15.0, 18.0, 22.0])
 """Years from now at which the chance is asked."""

@@ -15,7 +15,7 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.foundation.types import Array, BoolArray, ComplexArray
+from corrosion.foundation.types import Array, ComplexArray
 from corrosion.validation.vessels import Lamps, Supply
 
 _EXPONENT: Final = 0.55  # filament current over volts; light goes with 3.4
@@ -38,14 +38,6 @@ def star(system: Supply) -> ComplexArray:
         turn = np.exp(-2j * np.pi * np.arange(3) / 3.0)
         return np.asarray(system.volts / np.sqrt(3.0) * turn)
     return np.asarray(np.array([0.5, -0.5]) * system.volts, np.complex128)
-
-
-def _earthed_point(system: Supply) -> complex:
-    """Return the voltage about the floating point at which a shore supply is earthed.
-
-    The star of three phases, one conductor of two: the second, or the negative.
-    """
-    return 0.0 if system.kind == "ac3" else complex(star(system)[1])
 
 
 def solve(
@@ -75,7 +67,8 @@ def solve(
     onto = np.equal.outer(pole, np.arange(len(source))).astype(float)
     y += (1.0 / ohms) @ onto
     tie = np.broadcast_to(np.asarray(earth, float), (len(ohms),))
-    at = _earthed_point(system)
+    # a shore supply earths the star of three phases, the second conductor of two
+    at = 0.0 if system.kind == "ac3" else complex(source[1])
     lamp = np.zeros(y.shape)
     volts = np.broadcast_to(source, y.shape)
     for k in range(_ROUNDS if system.lamps else 1):
@@ -88,9 +81,7 @@ def solve(
         )
         volts = source + floating[:, None]
     return Solved(
-        volts=volts,
-        fault_amps=volts[:, pole] / ohms,
-        earth_amps=(floating + at) * tie,
+        volts=volts, fault_amps=volts[:, pole] / ohms, earth_amps=(floating + at) * tie
     )
 
 
@@ -125,16 +116,10 @@ def pictures(volts: ComplexArray, lamps: Lamps, eye: Array | float = 1.0) -> Arr
     return np.where(light < 0.005, 0, np.where(most > 1.5 * least, code, 2))
 
 
-def _sees_lamps(volts: ComplexArray, lamps: Lamps) -> BoolArray:
-    """Return whether the lamps differ to the eye, shape (states,)."""
-    code = pictures(volts, lamps)
-    return np.asarray(code.max(axis=-1) != code.min(axis=-1))
-
-
 def least_visible(system: Supply) -> float:
     """Return the highest resistance of one fault that the lamps show [Ω]; 0: none."""
     if system.lamps is None:
         return system.alarm_ohm
     ohms = np.geomspace(1.0, 1e6, 121)
-    shown = _sees_lamps(solve(system, ohms[:, None], np.array([0])).volts, system.lamps)
-    return float(ohms[shown].max(initial=0.0))
+    code = pictures(solve(system, ohms[:, None], np.array([0])).volts, system.lamps)
+    return float(ohms[np.ptp(code, axis=-1) > 0.0].max(initial=0.0))

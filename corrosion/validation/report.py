@@ -6,9 +6,8 @@ from pathlib import Path
 import numpy as np
 from jinja2 import Environment, StrictUndefined
 
-from corrosion.validation.rows import ROWS, Row
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import CLAIM
+from corrosion.validation.scores import CLAIM, ROWS, Row
 from corrosion.validation.summary import UNBIASED, Scored
 
 

@@ -6,8 +6,8 @@ from types import MappingProxyType
 from typing import Final
 
 from corrosion.foundation.data_files import toml_tables
-from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances
+from corrosion.validation.logbook import Habits
 
 Band = tuple[float, float]
 

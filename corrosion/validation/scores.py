@@ -1,20 +1,21 @@
-"""Scores: does an interval hold, how sharp is it, is a chance what it says.
+"""Rows of the study, what each compares and the band it must meet, and their scores.
 
-Zones of one ship share much, so a standard error is reckoned over ships.
+Does an interval hold, how sharp is it, is a chance what it says. Zones of one ship
+share much, so a standard error is reckoned over ships.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from types import MappingProxyType
+from typing import Any, Final, Literal
 
 import numpy as np
 from scipy.special import ndtr, ndtri
 
+from corrosion.foundation.data_files import csv_rows
 from corrosion.foundation.types import Array
 
-CLAIM: Final = 200
-"""Ships below which a row claims nothing."""
-
+CLAIM: Final = 200  # ships below which a row claims nothing
 Verdict = Literal["pass", "fail", "unsettled", "few ships", "no answer", "told"]
 
 _Z10: Final = float(ndtri(0.9))
@@ -138,3 +139,55 @@ def judge(
     if value + 2.0 * error < low or value - 2.0 * error > high:
         return "fail"
     return "unsettled" if 4.0 * error > max(high - low, 0.04) else "pass"
+
+
+Item = Interval | float
+"""An interval beside its truth; or a number: 0 or 1, a difference, years."""
+
+Findings = dict[str, list[Item | None]]
+"""By row, what one ship gave; None where the estimate does not answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row."""
+
+    words: str  # what is compared
+    # 80 % intervals that hold, ones among zeros and ones, or a mean
+    kind: Literal["interval", "share", "mean"]
+    band: tuple[float, float] | None  # least and most; None: told, not judged
+    unit: str = ""  # of a mean, and of the score beside an interval
+
+    @property
+    def log(self) -> bool:
+        """Whether the score is that of natural logarithms, for what spans decades."""
+        return self.unit.startswith("ln ")
+
+    @property
+    def least(self) -> float:
+        """Of an interval, in its unit."""
+        return _LEAST.get(self.unit, 0.0)
+
+
+_LEAST: Final = {
+    "mm": 0.01,
+    "%": 1.0,
+    "ln kg": 1e-3,
+    "ln A·h": 1e-2,
+    "ln A": 1e-4,
+    "ln h": 1.0 / 60.0,
+    "ln Ω": 1e-2,
+}
+"""What is less is as good as nothing: answer and truth are both taken as this."""
+
+
+def _read() -> Iterator[tuple[str, Row]]:
+    for line in csv_rows(__file__, "rows.csv"):
+        judged = line["least"] != ""
+        band = (float(line["least"]), float(line["most"])) if judged else None
+        kind: Any = line["kind"]
+        yield line["row"], Row(line["words"], kind, band, line["unit"])
+
+
+ROWS: Final[Mapping[str, Row]] = MappingProxyType(dict(_read()))
+"""Every row of rows.csv, by name."""

@@ -205,10 +205,7 @@ def weather(
         part = keep[:, k - 1]
         log[:, k] = part * log[:, k - 1] + np.sqrt(1.0 - part**2) * log[:, k]
     swift, rate = nature.one("way"), nature.draw("natural_rate_zone", shape[0])
-    sea = {
-        "immersed": voyages.clock(1.0, swift),
-        "splash": voyages.clock(0.0, 1.0),
-    }
+    sea = {"immersed": voyages.clock(1.0, swift), "splash": voyages.clock(0.0, 1.0)}
     ticks = sea["splash"][0]
     even_pace = (ticks - ticks[0]) / YEAR
     inner_space = (ticks, even_pace)

@@ -67,7 +67,9 @@ def stray(  # noqa: PLR0913 - the parts of a life
     centre = yearly + 0.5 * YEAR
     natural, bare = plating.natural_amps(centre), plating.bare(centre)
     wet, mine = hull.wet, np.maximum(bare[:, hull.wet], 1e-3)
-    resists = _water(vessel, voyages)
+    # resistivity of the water of each stay, over that of her own
+    each = [resistivity(stay.salinity, vessel.temperature) for stay in voyages.stays]
+    resists = np.array(each) / vessel.resistivity
     alone = Shore.none(resists[voyages.at(centre)])
     turns, swift = voyages.under_way(centre), nature.one("way")
     way = 1.0 + turns * (swift - 1.0)
@@ -114,7 +116,9 @@ def stray(  # noqa: PLR0913 - the parts of a life
             shore=shore.at(piece[at]),
         )  # fmt: skip
         full[at] += density * _ac_share(vessel, hull, nature)
-    per, dense = _metals(vessel, hull)
+    metals = [vessel.plates[k].metal for k in wet]
+    per = np.array([MM_A_YEAR_PER_AMPERE[name] for name in metals])
+    dense = np.array([DENSITY[name] for name in metals])
     years = seconds[:, None] / YEAR
     added = np.zeros((len(edge), len(vessel.plates) + 1))
     added[:, 0] = edge
@@ -159,13 +163,6 @@ def _direct(
     return potential, dissolved
 
 
-def _metals(vessel: Vessel, hull: water.Hull) -> tuple[Array, Array]:
-    """Return millimetres a year of an A/m², and density, of each electrode."""
-    names = [vessel.plates[k].metal for k in hull.wet]
-    per = np.array([MM_A_YEAR_PER_AMPERE[name] for name in names])
-    return per, np.array([DENSITY[name] for name in names])
-
-
 def _ac_share(vessel: Vessel, hull: water.Hull, nature: Nature) -> Array:
     """Return the share of an alternating current that dissolves each electrode.
 
@@ -175,12 +172,6 @@ def _ac_share(vessel: Vessel, hull: water.Hull, nature: Nature) -> Array:
     light = np.array(["alu" in vessel.plates[k].metal for k in hull.wet])
     share = nature.one("ac_share") * np.where(light, 20.0, 1.0)
     return np.minimum(share, 0.3) * (hull.bronze < 0.5)
-
-
-def _water(vessel: Vessel, voyages: Voyages) -> Array:
-    """Return the resistivity of the water of each stay over that of her own [-]."""
-    each = [resistivity(stay.salinity, vessel.temperature) for stay in voyages.stays]
-    return np.array(each) / vessel.resistivity
 
 
 def _connections(
@@ -199,10 +190,7 @@ def _connections(
 
 
 def _injected(
-    vessel: Vessel,
-    voyages: Voyages,
-    flown: Currents,
-    hull: water.Hull,
+    vessel: Vessel, voyages: Voyages, flown: Currents, hull: water.Hull
 ) -> tuple[Array, "np.ndarray[tuple[int, ...], np.dtype[np.complex128]]"]:
     """Return direct and alternating current put into each electrode, (pieces, n) [A].
 

@@ -23,20 +23,16 @@ from corrosion.validation.answers import Answer, hunts, plan
 from corrosion.validation.compare import compare, gauged_day, left_at
 from corrosion.validation.decide import decisions, hunted, planned
 from corrosion.validation.folder import write_folder
-from corrosion.validation.habits import Habits
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.life import Life, live
 from corrosion.validation.line import years_late
-from corrosion.validation.logbook import Logbook, keep_log
+from corrosion.validation.logbook import Habits, Logbook, keep_log
 from corrosion.validation.nature import DAY, Nature
-from corrosion.validation.rows import Findings
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import Findings, Interval
 from corrosion.validation.surveyors import Survey, survey
 
-AS_OF = date(2025, 12, 31)
-"""The day of every estimate: records end with it."""
-
+AS_OF = date(2025, 12, 31)  # the day of every estimate: records end with it
 PLAN_HOURS = 12.0
 _SEEDS = 4
 

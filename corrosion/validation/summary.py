@@ -6,10 +6,12 @@ from typing import Final
 
 import numpy as np
 
-from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
 from corrosion.validation.scores import (
+    ROWS,
+    Findings,
     Interval,
+    Item,
     Verdict,
     crps_of_interval,
     judge,

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray, IntArray
-from corrosion.validation.habits import Habits, written_date
 from corrosion.validation.life import Life
+from corrosion.validation.logbook import Habits, written_date
 from corrosion.validation.nature import DAY, NOW, YEAR
 from corrosion.validation.steel import SITES
 

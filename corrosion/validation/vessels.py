@@ -133,12 +133,13 @@ def launch(kind: str, nature: Nature, *, river: bool = False) -> Vessel:
     built = NOW - rng.uniform(*of.age) * YEAR
     plates = tuple(_on_a_shaft(plate, nature) for plate in _plates(of, rng))
     systems = tuple(_supply(row, k, nature, rng) for k, row in enumerate(of.systems))
+    salty = float(np.round(rng.uniform(18.0, 35.0)))
     return Vessel(
         name=f"Invented {kind} {nature.seed}",
         kind=kind,
         of=of,
         built=built,
-        salinity=_salinity(rng, river=river),
+        salinity=round(salty / 70.0, 2) if river else salty,  # 0.26 to 0.5 g/kg
         temperature=float(np.round(rng.uniform(7.0, 18.0))),
         plates=plates,
         systems=systems,
@@ -157,11 +158,6 @@ def _on_a_shaft(plate: Plate, nature: Nature) -> Plate:
     kept, wrote = nature.rng("shaft").random(2)
     ohms = nature.one("brush_ohm" if kept < _BRUSHES else "bearing_ohm")
     return replace(plate, turning=max(ohms, plate.bond or 0.0), measured=wrote < 0.2)
-
-
-def _salinity(rng: np.random.Generator, *, river: bool) -> float:
-    salty = float(np.round(rng.uniform(18.0, 35.0)))
-    return round(salty / 70.0, 2) if river else salty  # 0.26 to 0.5 g/kg
 
 
 def _plates(of: Kind, rng: np.random.Generator) -> Iterator[Plate]:

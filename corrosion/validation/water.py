@@ -115,11 +115,15 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
     gap = np.linalg.norm(place[:, None] - place[None, :], axis=-1)
     radius = np.sqrt(area / (2.0 * np.pi))
     np.fill_diagonal(gap, radius)
-    gap = np.maximum(gap, _apart(radius))
+    touching = radius[:, None] + radius[None, :]  # two hemispheres at the nearest
+    np.fill_diagonal(touching, 0.0)
+    gap = np.maximum(gap, touching)
     frames = np.array([np.mean(plate.frames) for plate in vessel.plates])
     aft = np.array([np.mean(plate.frames) for plate in plates])
     welded = np.array([plate.bond is None for plate in plates])
     apart = np.abs(frames[:, None] - aft[None, :]) + 1e6 * ~welded
+    near = np.argmin(apart, axis=1)
+    near[wet] = np.arange(len(wet))
     return Hull(
         wet=wet,
         area=area,
@@ -129,22 +133,14 @@ def hull_of(vessel: Vessel, nature: Nature) -> Hull:
         steel=_plating(vessel, plates, None),
         steel_ac=_plating(vessel, plates, _SKIN),
         turning=_turning(plates),
-        near=_itself(np.argmin(apart, axis=1), wet),
-        laws=_laws_of(nature),
+        near=near,
+        laws=Laws(
+            slope=nature.one("anodic_slope_v"),
+            limit=1.0 + nature.one("oxygen_limit_less_one"),
+            paint=nature.one("paint_ohm_m2"),
+        ),
         board=int(np.argmin(np.abs(aft - 0.6 * frames.max()) + 1e6 * ~welded)),
     )
-
-
-def _apart(radius: Array) -> Array:
-    """Return the least distance between two hemispheres: they touch."""
-    least = radius[:, None] + radius[None, :]
-    np.fill_diagonal(least, 0.0)
-    return least
-
-
-def _itself(near: IntArray, wet: IntArray) -> IntArray:
-    near[wet] = np.arange(len(wet))
-    return near
 
 
 def _plating(vessel: Vessel, plates: list[Plate], skin: float | None) -> Array:
@@ -264,12 +260,3 @@ def alternating(
     full[:, hull.board, hull.board] += shore.tie
     out = np.linalg.solve(full @ meets + np.eye(n), injected[..., None])[..., 0]
     return np.asarray(np.abs(out) / (hull.area * metal))
-
-
-def _laws_of(nature: Nature) -> Laws:
-    """Return the laws of one ship."""
-    return Laws(
-        slope=nature.one("anodic_slope_v"),
-        limit=1.0 + nature.one("oxygen_limit_less_one"),
-        paint=nature.one("paint_ohm_m2"),
-    )

@@ -16,9 +16,7 @@ from corrosion.validation.vessels import Plate
 from corrosion.validation.voyages import Voyages
 
 NET_KG: Final = 12.0
-ZINC_V: Final = -1.03
-"""Against Ag/AgCl (published galvanic series, secondary)."""
-
+ZINC_V: Final = -1.03  # against Ag/AgCl (published galvanic series, secondary)
 _AREA: Final = 15.0  # of plate for each anode [m²], common practice, no source
 _HALF_GIRTH: Final = 0.25  # mean of length and breadth of a flush anode [m]
 _AH: Final = (
@@ -42,10 +40,7 @@ def conductance(count: IntArray, resistivity: Array) -> Array:
 
 
 def wear(
-    amps_of: Callable[[Array], Array],
-    count: IntArray,
-    voyages: Voyages,
-    yearly: Array,
+    amps_of: Callable[[Array], Array], count: IntArray, voyages: Voyages, yearly: Array
 ) -> tuple[Array, Array]:
     """Return the share of each anode that is there each year, and that left now.
 

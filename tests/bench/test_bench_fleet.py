@@ -9,7 +9,7 @@ import pytest
 from bench.measuring import ROOT, Ratios
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet
-from corrosion.records.folder.template import write_example
+from corrosion.records.folder.first_ship import write_example
 
 
 def sailed(

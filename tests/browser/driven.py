@@ -52,12 +52,25 @@ PAGES: Final = {
 
 _COUNTS: Final = """
 window.drawn = 0;
+window.turned = 0;
 new MutationObserver((seen) => {
+  turned = performance.now();
   drawn += seen.filter((one) => one.oldValue === "running").length;
 }).observe(document, { subtree: true, attributeOldValue: true,
   attributeFilter: ["data-test-script-state"] });
 """
-"""How often the server has drawn to its end since the page was loaded."""
+"""How often the server has drawn to its end since the page was loaded; when last."""
+_SETTLED: Final = """
+() => document.querySelector("h1") &&
+  document.querySelector("[data-testid=stApp][data-test-script-state=notRunning]") &&
+  !document.querySelector("[data-testid=stMain] [data-stale=true]") &&
+  !document.querySelector("[data-testid=stMain] [data-testid=stSkeleton]") &&
+  performance.now() - turned > 100
+"""
+"""The server has drawn to its end, and the browser too: it stands in for an element
+whose script is not loaded yet, which under load takes seconds. A drawing that was
+broken off is followed by the next at once.
+"""
 _SOON: Final = 3_000  # [ms], until the server has begun and ended to draw what is quick
 
 with_chromium = pytest.mark.skipif(
@@ -168,9 +181,7 @@ class Watched:
         self.page.wait_for_selector(
             "[data-testid=stApp][data-test-script-state=notRunning]", timeout=patience
         )
-        self.page.wait_for_selector(
-            "[data-testid=stMain] [data-stale=true]", state="detached", timeout=patience
-        )
+        self.page.wait_for_function(_SETTLED, timeout=patience)
         assert failed.count() == 0, failed.all_inner_texts()
 
     @contextmanager

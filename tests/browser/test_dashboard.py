@@ -64,7 +64,9 @@ def test_a_fault_is_recorded_and_cleared(watched: Watched, folder: Path) -> None
     rows, _ = read_table(folder, "faults")
     assert rows[-1]["fault"] == fault
     assert rows[-1]["remark"] == "lamp out, wet socket"
-    watched.page.get_by_text("Isolated or cleared", exact=True).click()
+    watched.settle()
+    with watched.drawing():
+        watched.page.get_by_text("Isolated or cleared", exact=True).click()
     choice = watched.page.get_by_label("Fault that was isolated or cleared")
     choice.click()
     choice.fill(fault)
@@ -87,6 +89,7 @@ def test_ships_are_ranked_and_the_chosen_one_stays_from_page_to_page(
     watched.go("All ships")
     page.get_by_role("button", name="Estimate all ships").click()
     page.get_by_text("zones of all ships are due now").wait_for(timeout=PATIENCE)
+    watched.settle()
     page.get_by_label("Ship to look at").click()
     page.get_by_role("option").filter(has_text="saltmarsh").click()
     page.get_by_role("button", name="Choose her for every page").click()

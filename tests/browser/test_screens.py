@@ -54,6 +54,7 @@ def test_the_bench_ends_on_the_screen(
     page.locator(VOLTS).nth(1).wait_for(timeout=PATIENCE)
     for place, typed in enumerate(volts):
         page.locator(VOLTS).nth(place).fill(typed)
+    page.get_by_text(": 2 readings.").wait_for(timeout=PATIENCE)
     page.get_by_text("If it is one fault, as the log").wait_for(timeout=PATIENCE)
     watched.settle()
     assert page.get_by_text("Put it into the log").is_visible()

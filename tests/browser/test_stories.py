@@ -93,7 +93,7 @@ def test_a_caretaker_makes_a_ship_and_takes_a_spreadsheet_in(
 
 
 def _first_ship(folder: Path) -> bytes:
-    from corrosion.records.folder.template import write_example  # noqa: PLC0415
+    from corrosion.records.folder.first_ship import write_example  # noqa: PLC0415
 
     write_example(folder)
     return (folder / "ship.toml").read_bytes()
@@ -115,7 +115,8 @@ def test_a_planner_prints_types_back_in_and_sees_the_ranking_move(
     assert sheet.locator("tr").nth(1).locator(".boxes i").count() >= 9
     assert not page.get_by_role("button", name="Choose the best").is_visible()
     page.emulate_media(media="screen")
-    page.get_by_text("Type readings in", exact=True).click()
+    with watched.drawing():
+        page.get_by_text("Type readings in", exact=True).click()
     field = page.get_by_label(f"Readings of {zone[0]}, mm", exact=True)
     field.fill("8.1 8.3 thin")
     field.press("Tab")
@@ -123,6 +124,7 @@ def test_a_planner_prints_types_back_in_and_sees_the_ranking_move(
     field.fill("8.1 8.3 8.2")
     field.press("Tab")
     page.get_by_text("1 of").first.wait_for(timeout=PATIENCE)
+    watched.settle()
     other = Watched(browser, server.port)  # a second tab meanwhile
     other.open("log?ship=saltmarsh&samples=64&log=Gaugings")
     page.get_by_role("button", name="Save the gaugings").click()

@@ -1,6 +1,9 @@
 """Tests of foundation.memory."""
 
 import ctypes
+import os
+import subprocess
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,6 +35,38 @@ def test_what_is_freed_between_what_is_used_goes_back() -> None:
     kept = work()
     assert len(kept) == 4
     assert held() - before < 4000  # of 31,000 pages of 4 kB
+
+
+ALONE = """
+import resource
+import numpy as np
+from corrosion.foundation.memory import gives_memory_back
+from corrosion.foundation.parallel import allow_children
+
+def cleared() -> int:
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_minflt
+    for _ in range(10):
+        np.ones(5 * 10**6)
+    return resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before
+
+before = cleared()
+allow_children()
+gives_memory_back(cleared)()  # it keeps what the first array took
+print(before, gives_memory_back(cleared)())
+"""
+
+
+@pytest.mark.skipif(
+    sys.platform != "linux" or not hasattr(ctypes.CDLL(None), "mallopt"),
+    reason="only this C library gives what is large back at once",
+)
+def test_a_process_of_one_work_clears_no_page_twice() -> None:
+    words = [sys.executable, "-c", ALONE]
+    env = {**os.environ, "NUMPY_MADVISE_HUGEPAGE": "0"}
+    done = subprocess.run(words, capture_output=True, text=True, check=True, env=env)
+    before, after = map(int, done.stdout.split())
+    assert before > 90_000  # forty megabytes are 10,000 pages
+    assert after < before / 4
 
 
 def test_an_error_passes_and_names_and_words_stay() -> None:

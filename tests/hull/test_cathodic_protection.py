@@ -15,9 +15,9 @@ from corrosion.hull.cathodic_protection import (
     protected_hull,
     protected_state,
 )
-from corrosion.hull.metal_unknowns import MetalUnknowns
 from corrosion.hull.model import Hull
 from corrosion.hull.nonlinear.polarisation import natural_density
+from corrosion.hull.own_metals import MetalUnknowns
 from corrosion.hull.plating import Joints
 from corrosion.hull.uncertain import PathUnknowns, median_paths
 from corrosion.hull.water.water_body import WaterBody

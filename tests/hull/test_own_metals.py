@@ -13,8 +13,7 @@ from corrosion.history.inputs import sample_inputs
 from corrosion.history.integrate import integrate_history
 from corrosion.history.time_grid import time_grid_of
 from corrosion.history.time_steps import Scenario
-from corrosion.hull.metal_unknowns import draw_metals
-from corrosion.hull.own_metals import has_own_metals, own_metals
+from corrosion.hull.own_metals import draw_metals, has_own_metals, own_metals
 from corrosion.hull.uncertain import draw_paths
 from corrosion.records.ship import Ship
 

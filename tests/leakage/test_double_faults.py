@@ -12,7 +12,8 @@ from ships import AC, berth, fault, ship
 
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
-from corrosion.leakage.double_faults import DrawnFaults, Together, stood_together
+from corrosion.leakage.double_faults import Together, stood_together
+from corrosion.leakage.earthed_stays import DrawnFaults
 from corrosion.leakage.fault_pool import most_amps
 from corrosion.leakage.wander import Wander
 from corrosion.presentation.terminal.cli import cli

@@ -7,7 +7,7 @@ import pytest
 from ships import berth, fault, ship
 
 from corrosion.foundation.sampling import Draws
-from corrosion.leakage.earthed_stays import amps_ashore, stood_earthed
+from corrosion.leakage.earthed_stays import DrawnFaults, amps_ashore, stood_earthed
 from corrosion.leakage.fault_unknowns import FaultUnknowns, sample_faults
 from corrosion.leakage.wander import Wander
 from corrosion.records.dates import as_written
@@ -21,10 +21,9 @@ STILL = Wander(0.0, 0.0, 1e9)
 def asked(one: Fault, ohms: float) -> tuple[bool, float]:
     her = ship(faults=(one,), berths=(QUAY,))
     every = np.full((2, 1), ohms)
-    possible, opened = stood_earthed(
-        her, STILL, ohms=every, pole=np.zeros((2, 1), dtype=np.int64),
-        score=np.zeros((2, 1)), most=np.full((2, 1), 10.0), as_of=AS_OF,
-    )  # fmt: skip
+    pole, none = np.zeros((2, 1), dtype=np.int64), np.zeros((2, 1))
+    samples = DrawnFaults(every, pole, none, np.full((2, 1), 10.0), none)
+    possible, opened = stood_earthed(her, STILL, samples, AS_OF)
     return bool(possible[0, 0]), float(opened[0, 0])
 
 

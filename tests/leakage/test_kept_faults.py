@@ -54,3 +54,16 @@ def test_a_gauging_draws_nothing_and_a_fault_a_day_or_a_seed_does(
     faults_of(aboard(), seed=2)
     faults_of(aboard(), as_of=AS_OF - 86400.0)
     assert len(drawn) == 4
+
+
+def test_what_others_do_begins_while_faults_are_drawn_if_they_are(
+    drawn: list[Ship],
+) -> None:
+    begun: list[int] = []
+    draws = Draws(64, 1, aboard().assumptions)
+    for _ in range(2):
+        forget()
+        kept_faults(aboard(), draws, AS_OF, {}, lambda: begun.append(len(drawn)))
+    assert drawn == [aboard()]
+    assert begun
+    assert set(begun) == {1}

@@ -17,6 +17,7 @@ from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.foundation.units import DAY, HOUR, MINUTE
 from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.earthed_stays import DrawnFaults
 from corrosion.leakage.standing_times import (
     FAULT_COLUMNS,
     FaultIntervals,
@@ -146,7 +147,8 @@ def spans_of(  # noqa: PLR0913 - what differs between cases
     ohms, pole = np.full(hidden.shape, 1e3), np.zeros(hidden.shape, dtype=np.int64)
     found_in = found_in_first(one, len(uniform))
     most = np.full(hidden.shape, 10.0)
-    opened = opens_breaker(one, found_in, ohms=ohms, pole=pole, most=most)
+    none = np.zeros(ohms.shape)
+    opened = opens_breaker(one, found_in, DrawnFaults(ohms, pole, none, most, none))
     laws = sample_laws(
         one,
         draws,

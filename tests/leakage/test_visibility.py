@@ -16,6 +16,7 @@ from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.foundation.types import Array
 from corrosion.leakage.duration_laws import sample_laws
+from corrosion.leakage.earthed_stays import DrawnFaults
 from corrosion.leakage.lamp_pattern import least_visible_fault
 from corrosion.leakage.visibility import (
     chance_hidden,
@@ -47,7 +48,9 @@ def opened(one: Fault, ohms: float, *, pole: int = 0, **more: Any) -> bool:
     most = np.full((4, 1), 10.0)
     poles, found_in = np.full((4, 1), pole), found_in_first(her, 4)
     found_in.part[:] = max(len(found_in.parts[0]) - 1, 0)  # at the quay, if ever
-    found = opens_breaker(her, found_in, ohms=every, pole=poles, most=most)
+    none = np.zeros(every.shape)
+    drawn = DrawnFaults(every, poles, none, most, none)
+    found = opens_breaker(her, found_in, drawn)
     assert len(set(found[:, 0].tolist())) == 1
     return bool(found[0, 0])
 

@@ -19,7 +19,7 @@ from trial_hull import (
 
 from corrosion.foundation.types import Array
 from corrosion.foundation.units import HOUR, YEAR
-from corrosion.hull.anodes import dwight, lloyd, mccoy
+from corrosion.hull.anode_groups import dwight, lloyd, mccoy
 from corrosion.hull.electrodes import LAWS, Electrodes
 from corrosion.hull.nonlinear.galvanic import GalvanicNetwork, solve_galvanic
 
@@ -263,7 +263,7 @@ def test_small_networks_by_a_general_root_finder(amps: float) -> None:
     z = solve_galvanic(small).potential
 
     def left(x: Array) -> Array:
-        return np.asarray(small.unbalance(x[None])[0], dtype=np.float64)
+        return np.asarray(small.balance(x[None]).left[0], dtype=np.float64)
 
     found = root(left, np.asarray(z[0] + 0.01), tol=1e-13)
     assert found.x == pytest.approx(z[0], abs=1e-6)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from corrosion.records import append_row
-from corrosion.records.folder.template import write_example
+from corrosion.records.folder.first_ship import write_example
 
 Cells = Mapping[str, str]
 

@@ -19,8 +19,9 @@ from validation.broken_laws import LAWS
 
 from corrosion.foundation.cache import program
 from corrosion.validation.kept import resumed
-from corrosion.validation.rows import ROWS, Findings
 from corrosion.validation.scores import (
+    ROWS,
+    Findings,
     Interval,
     crps_of_interval,
     pit_of_interval,

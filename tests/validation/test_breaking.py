@@ -9,9 +9,8 @@ from validation.broken_laws import LAWS, Broken
 from validation.test_study import ASKED, perfect
 
 from corrosion.foundation.assumptions import default_assumptions
-from corrosion.validation.rows import ROWS, Item
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import ROWS, Interval, Item
 from corrosion.validation.study import one_ship
 
 

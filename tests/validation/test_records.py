@@ -11,11 +11,16 @@ import corrosion
 from corrosion.records.dates import as_written
 from corrosion.records.monitor import charge
 from corrosion.validation.folder import write_folder
-from corrosion.validation.habits import Habits, coarseness, written_date
 from corrosion.validation.instruments import clamped
 from corrosion.validation.kinds import KINDS
 from corrosion.validation.life import Circumstances, Life, live
-from corrosion.validation.logbook import Logbook, keep_log
+from corrosion.validation.logbook import (
+    Habits,
+    Logbook,
+    coarseness,
+    keep_log,
+    written_date,
+)
 from corrosion.validation.nature import HOUR, NOW, YEAR
 from corrosion.validation.surveyors import Survey, judge_paint, survey
 

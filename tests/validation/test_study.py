@@ -17,14 +17,12 @@ from corrosion.validation.__main__ import main
 from corrosion.validation.answers import Answer
 from corrosion.validation.compare import compare, left_at
 from corrosion.validation.decide import by_line, decisions, hunted, on_line, worst_five
-from corrosion.validation.habits import Habits
 from corrosion.validation.life import Circumstances, live
 from corrosion.validation.line import draw_line
-from corrosion.validation.logbook import keep_log
+from corrosion.validation.logbook import Habits, keep_log
 from corrosion.validation.nature import DAY, NOW, YEAR, Nature
-from corrosion.validation.rows import ROWS, Findings, Item
 from corrosion.validation.scenarios import SCENARIOS
-from corrosion.validation.scores import Interval
+from corrosion.validation.scores import ROWS, Findings, Interval, Item
 from corrosion.validation.study import Asked, one_ship, run_ships
 from corrosion.validation.summary import score
 from corrosion.validation.surveyors import survey

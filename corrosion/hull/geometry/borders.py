@@ -84,14 +84,8 @@ def shell_mesh(ship: Ship) -> ShellMesh:
 
     ``ship``: her form and zones; a part with a joint is no part of the shell.
     """
-    kept = remembered(("shell", ship.form, ship.zones), lambda: _touching(ship))
-    return ShellMesh(
-        zone=kept["zone"].astype(np.int64),
-        share=kept["share"],
-        centre=kept["centre"],
-        length=kept["length"],
-        reach=kept["reach"],
-    )
+    kept = dict(remembered(("shell", ship.form, ship.zones), lambda: _touching(ship)))
+    return ShellMesh(zone=kept.pop("zone").astype(np.int64), **kept)
 
 
 def _touching(ship: Ship) -> dict[str, Array]:

@@ -153,8 +153,7 @@ def zone_area_and_centre(lines: Lines, form: Form, zone: Zone) -> tuple[float, A
 
     Parameters
     ----------
-    lines : Lines
-    form : Form
+    lines, form : Lines, Form
     zone : Zone
         A zone of the shell, or a part with a joint: then both faces of the rectangle
         between its frames and depths, in the centre plane or at the shell.

@@ -34,10 +34,7 @@ from corrosion.records.ship import Berth
 
 
 def linear_and_nonlinear(
-    hull: Hull,
-    injected_a: npt.ArrayLike,
-    berth: Berth,
-    protection: npt.ArrayLike = 0.0,
+    hull: Hull, injected_a: npt.ArrayLike, berth: Berth, protection: npt.ArrayLike = 0.0
 ) -> tuple[Array, Array]:
     """Return what leaves each zone by the linear interface, and by the Tafel law.
 
@@ -109,10 +106,7 @@ def _checked(hull: Hull, injected_a: npt.ArrayLike) -> Array:
 
 
 def _system(
-    hull: Hull,
-    injected_a: npt.ArrayLike,
-    berth: Berth,
-    protection: npt.ArrayLike,
+    hull: Hull, injected_a: npt.ArrayLike, berth: Berth, protection: npt.ArrayLike
 ) -> tuple[NonlinearNetwork, tuple[int, ...]]:
     """Return the equations, and the shape in which one case is wanted."""
     amps = _checked(hull, injected_a)

@@ -101,12 +101,8 @@ class GalvanicNetwork:
         """Return the metal that dissolves at each electrode, as current [A]."""
         return self.bare * self.laws.at(z[:, : self.electrodes]).dissolution
 
-    def unbalance(self, z: Array) -> Array:
-        """Return what is left over at each electrode and at each island [A]."""
-        return self.balance(z).left
-
     def balance(self, z: Array) -> "Balance":
-        """Return it and what else the same laws say there."""
+        """Return what is left over, and what else the same laws say there."""
         n, leaving = self.electrodes, self.flow(z)
         partial = self.laws.at(z[:, :n])
         faces = self.bare * partial.net
@@ -123,7 +119,7 @@ class GalvanicNetwork:
         )
 
     def jacobian(self, z: Array, slope: Array | None = None) -> Array:
-        """Return the derivative of :meth:`unbalance`: symmetric, positive [S]."""
+        """Return the derivative of :meth:`balance`: symmetric, positive [S]."""
         n = self.electrodes
         lifts = self.inverse @ self.member
         full = np.empty((len(z), z.shape[1], z.shape[1]))
@@ -194,10 +190,7 @@ class Solution:
 
 
 def solve_galvanic(
-    network: GalvanicNetwork,
-    start: Array | None = None,
-    *,
-    balanced: float = _BALANCED,
+    network: GalvanicNetwork, start: Array | None = None, *, balanced: float = _BALANCED
 ) -> Solution:
     """Return the potentials at which every electrode and island balances.
 
@@ -225,7 +218,10 @@ def solve_galvanic(
     .. [1] S. Boyd and L. Vandenberghe, "Convex Optimization", ch. 9 (Newton's method
        with a line search; from memory).
     """
-    z = start.copy() if start is not None else _at_rest(network)
+    if start is None:
+        islands = np.full(network.total.shape, _ISLAND)
+        start = np.concatenate([network.laws.rest, islands], axis=1)
+    z = start.copy()
     with np.errstate(over="ignore", invalid="ignore"):  # steps that overshoot
         now = network.balance(z)
         for rounds in range(_ROUNDS):
@@ -242,11 +238,6 @@ def solve_galvanic(
         f"{balanced:g} in {_ROUNDS} rounds. Check areas, resistances and currents."
     )
     raise InputError(msg)
-
-
-def _at_rest(network: GalvanicNetwork) -> Array:
-    islands = np.full(network.total.shape, _ISLAND)
-    return np.concatenate([network.laws.rest, islands], axis=1)
 
 
 def _step(

@@ -15,31 +15,10 @@ from corrosion.records.ship import Berth
 class LinearCheck:
     """The linear network of every sample at a berth, and how far it can be trusted.
 
-    Parameters
-    ----------
-    tied : Network
-        Steel, interfaces and water.
-    berth : Berth
-        How she lies.
-    loop : ShoreConnection
-        The way back ashore.
-    contact : ndarray, shape (samples, wetted)
-        Of each wetted zone to its water. [Ω]
-    steel : BareSteel
-        Of shape (samples, wetted). [A/m²]
-    interface : ndarray, shape (samples,)
-        Resistance of one square metre of bare steel. [Ω·m²]
-    behind : ndarray, shape (samples,)
-        Conductance of the protective conductor, behind an isolator or not. [S]
-    assumptions : Assumptions
-        The ship's.
-
-    Attributes
-    ----------
-    bound : float
-        Of the largest current of any zone, by how much any may be missed. [-]
-    tame : ndarray, shape (samples, 1)
-        Currents of zones up to which no polarisation is off by as much. [A]
+    ``contact``, shape (samples, wetted): of each wetted zone to its water [Ω].
+    ``steel``: of shape (samples, wetted). ``interface``, shape (samples,): resistance
+    of one square metre of bare steel [Ω·m²]. ``behind``, shape (samples,): conductance
+    of the protective conductor, behind an isolator or not [S].
     """
 
     def __init__(  # noqa: PLR0913 - all that the linear network is made of
@@ -57,6 +36,7 @@ class LinearCheck:
         self.inverse, self.berth, self.loop = tied.inverse, berth, loop
         self.contact, self.steel = contact, steel
         self.slope = 1.0 / interface[:, None]
+        # of the largest current of any zone, by how much any may be missed [-]
         self.bound = assumptions.value("linear_bound")
         self._isolator = [
             assumptions.value(f"isolator_{name}_v")
@@ -66,6 +46,7 @@ class LinearCheck:
         self._behind = behind
         tame = 2.0 * self.bound / (steel.anodic_rate * contact.max(axis=1, initial=0.0))
         held = np.abs(steel.slope(np.zeros_like(contact)) / self.slope - 1.0)
+        # currents of zones up to which no polarisation is off by as much [A]
         self.safe_current = (tame * ~(held > 1e-6).any(axis=1))[:, None]
         lifted = tied.inverse @ loop.mutual
         self._lift = lifted / (1.0 - lifted.sum(axis=1))[:, None]

@@ -168,10 +168,8 @@ def newton_step(system: NonlinearNetwork, z: Array, left: Array) -> Array:
     Parameters
     ----------
     system : NonlinearNetwork
-    z : ndarray, shape (cases, wetted + 1)
-        Where it starts. [V]
-    left : ndarray, shape (cases, wetted + 1)
-        What is unbalanced there. [A]
+    z, left : ndarray, shape (cases, wetted + 1)
+        Where it starts [V]; what is unbalanced there. [A]
 
     Returns
     -------

@@ -16,11 +16,7 @@ import numpy as np
 from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.hull.inverse import symmetric_inverse
 from corrosion.hull.model import Hull
-from corrosion.hull.network import (
-    contact_resistance,
-    network,
-    spreading_resistance,
-)
+from corrosion.hull.network import painted_network, spreading_resistance
 from corrosion.hull.nonlinear.newton import NonlinearNetwork, isolator_voltage, iterate
 from corrosion.hull.nonlinear.polarisation import BareSteel
 from corrosion.hull.shore_connection import shore_connection
@@ -81,7 +77,9 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
         hull, share, interface=each_paths.interface, coating=each_paths.coating
     )
     if electrode is None:
-        electrode = _polarised_by_couple(hull, berth, each_paths, share, narrow)
+        ohms = painted_network(hull, share, each_paths).hull_ohms
+        polarised = shore_connection(hull, berth, each_paths, hertz=0.0, hull_ohms=ohms)
+        electrode = polarised.electrode
     earth = np.broadcast_to(electrode, count)[:, None, None]
     # Potentials are counted from the shore electrode, whose own resistance (`earth`)
     # and mutuals with each zone (`near`) every ampere that goes ashore meets.
@@ -108,19 +106,6 @@ def nonlinear_network(  # noqa: PLR0913 - a state is made of as much
         slope_v=hull.assumptions.value("isolator_slope_v"),
         couple=np.broadcast_to(loop.couple, count),
     )
-
-
-def _polarised_by_couple(
-    hull: Hull, berth: Berth, paths: PathUnknowns, bare: Array, narrow: Array
-) -> Array:
-    """Return the shore earth's resistance as the couple polarises it, (cases,) [Ω]."""
-    contact = contact_resistance(
-        bare, hull.contact_area, paths.interface, paths.coating
-    )
-    tied = network(hull, contact, paths, spreading=narrow)
-    ohms = tied.hull_ohms
-    loop = shore_connection(hull, berth, paths, hertz=0.0, hull_ohms=ohms)
-    return np.asarray(loop.electrode)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

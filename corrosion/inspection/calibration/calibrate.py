@@ -11,6 +11,7 @@ from corrosion.foundation.parallel import Begun
 from corrosion.foundation.types import Array, IntArray
 from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
+from corrosion.inspection.calibration.blocks import move_in_blocks
 from corrosion.inspection.calibration.conflict import (
     ENOUGH,
     LeftOut,
@@ -25,7 +26,6 @@ from corrosion.inspection.calibration.moved_history import moved, only
 from corrosion.inspection.calibration.pit_factors import Plates
 from corrosion.inspection.calibration.rate_model import OWN, RateState
 from corrosion.inspection.calibration.renewals import with_renewals
-from corrosion.inspection.calibration.sampler import move_samples
 from corrosion.inspection.calibration.state_factors import Unrecorded, factors_of
 from corrosion.inspection.calibration.states import start_of, whole
 from corrosion.inspection.factors import Factors
@@ -160,10 +160,7 @@ def calibrate(
     factors = factors_of(foreseen, before, before, unrecorded, some)
     records = history if rows is None else only(history, some)
     alone = moved(inputs, records, factors)
-    plates, rng = (
-        Plates(inputs, foreseen, rows, holed),
-        inputs.draws.generator("calibration"),
-    )
+    plates = Plates(inputs, foreseen, rows, holed)
     built = np.array([zone.built for zone in ship.zones])
     left = built * inputs.zones.rolled + factors.offset
     calibration = Calibration(
@@ -197,8 +194,7 @@ def calibrate(
     )
     if campaigns >= ENOUGH:  # of what is moved here they know nothing: a child's work
         others = Begun(others).result
-    with np.errstate(all="ignore"):  # a chain that runs away is brought back
-        found = move_samples(rng, short, prior.until(known), readings, more=_EARLIER)
+    found = move_in_blocks(draws, short, prior.until(known), readings, more=_EARLIER)
 
     def told(state: RateState, *, turned: bool = False) -> tuple[LossHistory, Factors]:
         after = whole(state, before, prior, known, turned=turned)

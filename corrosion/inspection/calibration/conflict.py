@@ -1,6 +1,6 @@
 """Whether a ship's gaugings bear out what her records foresee, in one sentence each."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -143,7 +143,8 @@ def leave_out(
         words = f"{few} little of how well this ship is foreseen"
         return LeftOut(campaigns=campaigns.size, readings=None, held=None, words=words)
     count = int(np.clip(_IN_ALL // campaigns.size, *_SAMPLES))
-    few_states, few_readings = _few(start, count), readings.of_samples(count)
+    some = slice(count)
+    few_states, few_readings = start.of_samples(some), readings.of_samples(some)
     held = 0
     for campaign in campaigns:
         own = readings.campaign == campaign
@@ -160,8 +161,3 @@ def leave_out(
         f"{rows} readings within the interval that promises 80 %"
     )
     return LeftOut(campaigns=campaigns.size, readings=rows, held=held, words=words)
-
-
-def _few(state: RateState, count: int) -> RateState:
-    cut = {one.name: getattr(state, one.name)[:count] for one in fields(state)}
-    return RateState(**cut)

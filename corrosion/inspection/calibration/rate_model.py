@@ -21,7 +21,8 @@ References
    Physical Review 36, 1930, 823 (from memory).
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Final
 
@@ -251,6 +252,12 @@ class RateState:
     spread: Array
     cause: IntArray
 
+    def of_samples(self, some: slice) -> "RateState":
+        """Return some of the samples alone."""
+        return RateState(
+            **{one.name: getattr(self, one.name)[some] for one in fields(self)}
+        )
+
     def wander_scale(self, prior: RatePrior) -> Array:
         """Return the standard deviation of the wander, (samples, 1) [-]."""
         return np.asarray(prior.wander * self.spread[:, 1:2])
@@ -266,3 +273,15 @@ class RateState:
         wander = self.zones[..., WANDER] + prior.mean_wander
         # beyond any reading; infinite it would make what is not lost not a number
         return np.asarray(np.exp(np.minimum(level[:, :, None] + wander, STEEPEST)))
+
+
+def joined(parts: Sequence[RateState]) -> RateState:
+    """Return the samples of several, one after another."""
+    whole = {
+        # a child's arrays lie otherwise, and sums would differ in their last digit
+        one.name: np.ascontiguousarray(
+            np.concatenate([getattr(part, one.name) for part in parts])
+        )
+        for one in fields(RateState)
+    }
+    return RateState(**whole)

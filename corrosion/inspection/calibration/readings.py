@@ -133,9 +133,9 @@ class Readings:
         """Return the rows of some zones alone."""
         return self.of_rows(np.isin(self.zone, which))
 
-    def of_samples(self, count: int) -> "Readings":
-        """Return the rows for the first samples alone."""
-        sea, inside, fixed = self.sea[:count], self.inside[:count], self.fixed[:count]
+    def of_samples(self, some: slice) -> "Readings":
+        """Return the rows for some of the samples alone."""
+        sea, inside, fixed = self.sea[some], self.inside[some], self.fixed[some]
         return replace(self, sea=sea, inside=inside, fixed=fixed)
 
     def of_rows(self, own: BoolArray) -> "Readings":

@@ -231,10 +231,8 @@ def quantiles(values: Array, weight: Array) -> tuple[float, float, float]:
 
     Parameters
     ----------
-    values : ndarray, shape (n,)
-        In any unit.
-    weight : ndarray, shape (n,)
-        Of each value, not negative. [-]
+    values, weight : ndarray, shape (n,)
+        In any unit; of each value, not negative. [-]
 
     Returns
     -------

@@ -12,8 +12,7 @@ from corrosion.leakage.explanations.candidates import (
     Kind,
     candidates,
 )
-from corrosion.leakage.explanations.cells import refined, weighed
-from corrosion.leakage.explanations.likelihood import picture_of
+from corrosion.leakage.explanations.cells import picture_of, refined, weighed
 from corrosion.leakage.explanations.next_reading import (
     NextReading,
     Posterior,

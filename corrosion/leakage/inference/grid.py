@@ -88,7 +88,7 @@ class SystemGrid:
 class SceneGrid:
     """Some states of a system, each with other faults that stood in it."""
 
-    # capacitance, insulation: each conductor to hull, healthy, a state each. [F], [Ω]
+    # capacitance, insulation: each conductor to hull, healthy, a state each [F], [Ω]
     capacitance: tuple[float, ...]
     insulation: tuple[float, ...]
     # what other faults connect to the hull, by conductor, a state each [S]

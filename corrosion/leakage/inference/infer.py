@@ -54,7 +54,7 @@ class Inference:
     # where the network explains it [A]
     amps: Array
     pole: IntArray  # position of the conductor at fault
-    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
+    # capacitance, insulation: each conductor to hull, healthy [F], [Ω]
     capacitance: Array
     insulation: Array
 
@@ -187,11 +187,7 @@ def infer_fault(
         evidence.fed or system, evidence, (resistance, pole), (farads, ohms), tools
     )
     return Inference(
-        resistance=resistance,
-        amps=amps,
-        pole=pole,
-        capacitance=farads,
-        insulation=ohms,
+        resistance=resistance, amps=amps, pole=pole, capacitance=farads, insulation=ohms
     )
 
 

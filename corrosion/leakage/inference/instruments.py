@@ -22,7 +22,7 @@ class Instruments:
     clamp: float
     voltmeter: float
     insulation_tester: float
-    # clamp_resolution, voltmeter_resolution: standard uncertainty near zero. [A], [V]
+    # clamp_resolution, voltmeter_resolution: standard uncertainty near zero [A], [V]
     clamp_resolution: float
     voltmeter_resolution: float
     eye: float  # standard deviation of the logarithm of light as seen [-]

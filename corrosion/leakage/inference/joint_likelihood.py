@@ -32,9 +32,7 @@ def joint_likelihood(
 
     Parameters
     ----------
-    system : System
-    nodes : SystemGrid
-    evidence : Evidence
+    system, nodes, evidence : System, SystemGrid, Evidence
     parts : sequence of GriddedFault
         The fault itself, then those that stood beside it.
     tools : Instruments

@@ -46,8 +46,7 @@ def locate(
 
     Parameters
     ----------
-    system : System
-    group : tuple of Member
+    system, group : System, tuple of Member
     capacitance, insulation : ndarray, shape (samples,)
         Samples of the healthy system. [F], [Ω]
     tools : Instruments

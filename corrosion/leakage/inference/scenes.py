@@ -29,7 +29,7 @@ class Scenes:
     Arrays are of shape (scenes,) where no other is said.
     """
 
-    # capacitance and insulation of each conductor to hull. [F], [Ω]
+    # capacitance and insulation of each conductor to hull [F], [Ω]
     healthy: tuple[Array, Array]
     load: Array  # shape (scenes, conductors): what other faults connect to the hull [S]
     state: IntArray  # which of ``ways`` it was in
@@ -101,8 +101,7 @@ def scene_cells(
 
     Parameters
     ----------
-    system : System
-    evidence : Evidence
+    system, evidence : System, Evidence
     first : ndarray, shape (scenes, conductors, grid)
         From `scene_chance`, of its first hour. [-]
     further : sequence of (float, ndarray)

@@ -37,7 +37,7 @@ class SystemPosterior:
     Arrays are of shape (samples,) where no other is said.
     """
 
-    # capacitance, insulation: each conductor to hull, healthy. [F], [Ω]
+    # capacitance, insulation: each conductor to hull, healthy [F], [Ω]
     capacitance: Array
     insulation: Array
     regions: list[list[SearchRegion]]  # where to look for the faults of each group
@@ -59,8 +59,7 @@ def infer_system(
 
     Parameters
     ----------
-    system : System
-    evidence : sequence of Evidence
+    system, evidence : System, sequence of Evidence
     uniform : ndarray, shape (samples,)
         Numbers in (0, 1); capacitance grows with them. [-]
     capacitance, insulation : ndarray, shape (samples,)

@@ -13,8 +13,7 @@ from corrosion.history.natural_rate import flow_factor
 from corrosion.history.protected_paths import ProtectedPaths, paths_at
 from corrosion.hull.geometry.panels import Panels, hull_panels
 from corrosion.hull.injection import source_transfer
-from corrosion.hull.metal_unknowns import median_metals
-from corrosion.hull.own_metals import has_own_metals, own_metals
+from corrosion.hull.own_metals import has_own_metals, median_metals, own_metals
 from corrosion.hull.uncertain import median_paths
 from corrosion.hull.water_currents import water_currents
 from corrosion.leakage.fault_currents import returns_ashore
@@ -43,39 +42,26 @@ CAUSES = (COUPLE, OWN_METALS, FAULTS, ANODES)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leaving:
-    """What leaves the steel into the water.
+    """What leaves the steel into the water."""
 
-    ``table``: ``zone``, ``name``, ``leaving_ma`` [mA], ``density_ma_per_m2`` [mA/m²]
-    and ``area_m2``; a row a zone; negative where current enters the steel. ``share``:
-    share of the injected ampere that leaves steel into the water anywhere; of one of
-    :data:`CAUSES` its current, of anodes what enters the hull. [-], [A].
-    """
-
+    # `zone`, `name`, `leaving_ma` [mA], `density_ma_per_m2` [mA/m²] and `area_m2`; a
+    # row a zone; negative where current enters the steel
     table: "pd.DataFrame"
+    # share of the injected ampere that leaves steel into the water anywhere; of one of
+    # `CAUSES` its current, of anodes what enters the hull. [-], [A]
     share: float
 
 
 def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     """Return what leaves each zone for one ampere of direct current into one.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    berth : int
-        Position of the berth in her records.
-    zone : str
-        Where the ampere enters the steel; one of :data:`CAUSES`: what that drives
-        alone is shown.
-
-    Returns
-    -------
-    Leaving
-        Coating as last seen, unknowns at their medians, the interface of steel and
-        water linear (the estimate lets it bend where that misses). An ampere returns
-        ashore on an earthed shore supply, else aboard through the cables. Her own
-        metals by the law of each, with no protection. Where anodes act, couple and
-        faults are means of the samples among them, as new or as last seen.
+    ``berth``: position of the berth in her records. ``zone``: where the ampere enters
+    the steel; one of :data:`CAUSES`: what that drives alone is shown. Returns coating
+    as last seen, unknowns at their medians, the interface of steel and water linear
+    (the estimate lets it bend where that misses). An ampere returns ashore on an
+    earthed shore supply, else aboard through the cables. Her own metals by the law of
+    each, with no protection. Where anodes act, couple and faults are means of the
+    samples among them, as new or as last seen.
     """
     import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
 

@@ -16,13 +16,10 @@ from corrosion.results import Estimate
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRow:
-    """One zone that could be gauged.
-
-    ``value``: worth of gauging it alone, in chance below limit times consequence [-].
-    """
+    """One zone that could be gauged."""
 
     card: ZoneCard  # what a card tells of it
-    value: float
+    value: float  # of gauging it alone, in chance below limit times consequence [-]
     chance_now: float  # chance to be below a limit at the date of the estimate [-]
     readings: int  # readings that tell most
     cautions: tuple[str, ...]  # what can hurt whoever gauges it
@@ -32,18 +29,15 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What a chosen set comes to.
-
-    ``decisions``: zones, gauged or not, of which it is expected to change what is done:
-    dealt with at once, renewed at the docking, gauged again, left [-]. ``risk_left``:
-    share of the ship's chance times consequence that lies in other zones [-].
-    """
+    """What a chosen set comes to."""
 
     rows: tuple[PlanRow, ...]  # what is chosen, the most an hour first
     hours: float  # what it takes [h]
     deficits: float  # zones below a limit today that it is expected to find [-]
+    # zones, gauged or not, of which it is expected to change what is done: dealt with
+    # at once, renewed at the docking, gauged again, left [-]
     decisions: float
-    risk_left: float
+    risk_left: float  # share of the ship's chance times consequence in other zones [-]
 
 
 def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:

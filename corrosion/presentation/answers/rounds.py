@@ -16,13 +16,10 @@ Cells = dict[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoundOfSystem:
-    """What a round showed of one system.
-
-    ``lamps``: what each lamp showed, in the system's order; blank: not looked at.
-    """
+    """What a round showed of one system."""
 
     system: System
-    lamps: tuple[str, ...] = ()
+    lamps: tuple[str, ...] = ()  # as seen, in its order; blank: not looked at
     monitor_ohm: float | None = None  # what the insulation monitor showed [Ω]
 
     @property
@@ -88,20 +85,17 @@ def earth_lead_rows(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HookUp:
-    """What the card of a shore hook-up says before and after.
+    """What the card of a shore hook-up says before and after."""
 
-    ``time``, ``berth``, ``supply``: when the cable was connected, where, and through
-    what. ``couple_v``, ``ac_v``: shore earth against the hull with the whole cable
-    withdrawn: direct, positive where the earth is the nobler, and alternating [V].
-    ``earth_ohm``: hull to shore earth through the protective conductor; infinite: none
-    [Ω].
-    """
-
+    # time, berth, supply: when the cable was connected, where, and through what
     time: str
     berth: str
     supply: str
+    # couple_v, ac_v: shore earth against the hull with the whole cable withdrawn:
+    # direct, positive where the earth is the nobler, and alternating [V]
     couple_v: float | None = None
     ac_v: float | None = None
+    # hull to shore earth through the protective conductor; infinite: none [Ω]
     earth_ohm: float | None = None
     phases: str = ""  # ``right``, ``wrong`` or blank
     more: Mapping[str, str] = field(default_factory=dict)  # further cells of berths.csv

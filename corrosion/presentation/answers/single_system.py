@@ -14,24 +14,19 @@ from corrosion.leakage.lamp_pattern import (
 )
 from corrosion.leakage.lamp_text import describe_lamps
 from corrosion.leakage.network import solve
-from corrosion.records.ship import (
-    Picture,
-    Ship,
-    System,
-)
+from corrosion.records.ship import Picture, Ship, System
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultState:
-    """A system with one fault.
-
-    ``amps``: into the hull: a magnitude for alternating current, positive from the
-    circuit into the steel for direct current [A]. ``light``, shape (conductors,): light
-    of each lamp over that on a healthy system; empty without lamps [-].
-    """
+    """A system with one fault."""
 
     hull_volts: Any  # each conductor to hull; complex for alternating current [V]
+    # into the hull: a magnitude for alternating current, positive from the circuit into
+    # the steel for direct current [A]
     amps: float
+    # shape (conductors,): light of each lamp over that on a healthy system;
+    # empty without lamps [-]
     light: Array
     pictures: tuple[Picture, ...]  # what each lamp looks like; empty without lamps
     words: str  # what the lamps say
@@ -40,26 +35,10 @@ class FaultState:
 def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> FaultState:
     """Return a system's volts, hull current and lamps with one fault.
 
-    Parameters
-    ----------
-    ship : Ship
-        Whose assumptions hold.
-    system : System
-        The system, own supply; what it does not state is at its assumption's median.
-    conductor : str
-        Conductor that touches the hull.
-    ohms : float
-        Resistance of the fault. [Ω]
-
-    Returns
-    -------
-    State
-        Volts, current, lamps.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such conductor.
+    ``ship``: whose assumptions hold. ``system``: the system, own supply; what it does
+    not state is at its assumption's median. ``conductor``: conductor that touches the
+    hull. ``ohms``: resistance of the fault [Ω]. Returns volts, current, lamps. Raises
+    LookupFailed if there is no such conductor.
     """
     own, lit = ship.assumptions, system.lamps is not None
     solved = solve(system, [(conductor, ohms)], lamps=lit, assumptions=own)

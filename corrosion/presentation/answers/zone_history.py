@@ -20,29 +20,22 @@ _FAULTS: Final = 8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """What held over a span of years.
+    """What held over a span of years."""
 
-    ``kind``: ``fault``; a supply, ``dock`` or ``aground``; ``older paint`` or
-    ``paint``. ``begun``, ``ended``: calendar years with fraction.
-    """
-
-    kind: str
-    begun: float
-    ended: float
+    kind: str  # fault; a supply, dock or aground; older paint or paint
+    begun: float  # calendar year with fraction
+    ended: float  # the same
     words: str  # what it was
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slope:
-    """The line through the last two mean gaugings: where it stands, and its slope.
+    """The line through the last two mean gaugings: where it stands, and its slope."""
 
-    ``year``, ``mm``: the later gauging. ``from_year``, ``from_mm``: the earlier one.
-    """
-
-    from_year: float
-    from_mm: float
-    year: float
-    mm: float
+    from_year: float  # of the earlier gauging
+    from_mm: float  # its thickness [mm]
+    year: float  # of the later one
+    mm: float  # its thickness [mm]
 
     @property
     def mm_a_year(self) -> float:
@@ -52,24 +45,18 @@ class Slope:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ZoneHistory:
-    """One zone over the years.
-
-    ``fan``, ``gaugings``: from :func:`corrosion.presentation.answers.history.fan` and
-    ``zone_gaugings``. ``now``, ``horizon``: date of the estimate and next docking, as
-    calendar years. ``faults``, ``berths``, ``paint``: what stood, how she lay, which
-    coat; in order of time.
-    """
+    """One zone over the years."""
 
     zone: str  # its id
-    fan: pd.DataFrame
-    gaugings: pd.DataFrame
+    fan: pd.DataFrame  # as :func:`~corrosion.presentation.answers.history.fan`
+    gaugings: pd.DataFrame  # as ``zone_gaugings`` beside it
     limit_mm: float  # least mean thickness allowed [mm]
-    now: float
-    horizon: float
+    now: float  # date of the estimate, a calendar year with fraction
+    horizon: float  # next docking, likewise
     slope: Slope | None  # None where there are not two mean gaugings
-    faults: tuple[Stay, ...]
-    berths: tuple[Stay, ...]
-    paint: tuple[Stay, ...]
+    faults: tuple[Stay, ...]  # that stood, the most metal first
+    berths: tuple[Stay, ...]  # how she lay, in order of time
+    paint: tuple[Stay, ...]  # which coat, in order of time
 
 
 def _year(seconds: float) -> float:

@@ -42,6 +42,8 @@ def bench(chosen: Chosen, system: System) -> None:
     with left:
         for slip in slips:
             st.error(slip)
+        if read or any(lamps):
+            bench_saving.carry_out(chosen, system, read, lamps)
     if not read and not any(lamps):
         answer.html(_said(WORDS["bench nothing"], chosen, system))
         with right:
@@ -70,7 +72,7 @@ def bench(chosen: Chosen, system: System) -> None:
         _bars(ranked)
         _hurting(chosen, read, lamps)
         _amounts(chosen, system, seen, read, name)
-        bench_saving.save(chosen, system, read, lamps)
+        bench_saving.save(chosen, system)
 
 
 def touched(chosen: Chosen, system: System) -> None:
@@ -158,11 +160,7 @@ def _hurting(
 
 
 def _amounts(
-    chosen: Chosen,
-    system: System,
-    seen: Readings,
-    read: tuple[Reading, ...],
-    name: str,
+    chosen: Chosen, system: System, seen: Readings, read: tuple[Reading, ...], name: str
 ) -> None:
     """Draw ohms and amperes as the log will have them, if it is one fault."""
     try:

@@ -1,6 +1,6 @@
 """From the bench into the log: the fault with all that was read of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any, Final
 
 import streamlit as st
@@ -14,17 +14,12 @@ from corrosion.records.ship import LampSeen, Reading, System
 _SAVED: Final = "bench fault in the log"
 
 
-def save(
-    chosen: Chosen,
-    system: System,
-    read: Sequence[Reading],
-    lamps: Sequence[LampSeen | None],
-) -> None:
+def save(chosen: Chosen, system: System) -> None:
     """Draw the form that puts it into the log, folded away."""
     if not chosen.may_write:
         st.caption(page_parts.READ_ONLY)
         return
-    form = Form(f"bench into the log, {system.name} of {chosen.folder}")
+    form = _form(chosen, system)
     with st.expander("Put it into the log"), st.form(form.name):
         form.menu(
             st.container(),
@@ -35,18 +30,23 @@ def save(
         )
         place_entries(chosen, system.name, form)
         form.button("Add to the log")
-    entered = form.sent()
-    if entered is not None:
-        _add(chosen, system, entered, read, lamps)
 
 
-def _add(
+def _form(chosen: Chosen, system: System) -> Form:
+    return Form(f"bench into the log, {system.name} of {chosen.folder}")
+
+
+def carry_out(
     chosen: Chosen,
     system: System,
-    cells: Mapping[str, str],
     read: Sequence[Reading],
     lamps: Sequence[LampSeen | None],
 ) -> None:
+    """Put it into the log if that was pressed, before anything is worked out of it."""
+    sent = _form(chosen, system).sent()
+    if sent is None:
+        return
+    press, cells = sent
     looks = zip("abc", lamps, strict=False)
     fault = {**cells, "system": system.name}
     fault |= {f"lamp_{letter}": seen for letter, seen in looks if seen}
@@ -60,6 +60,7 @@ def _add(
         st.session_state[_SAVED] = (str(chosen.folder), name)
 
     page_parts.attempt(
+        press,
         f"Fault {name} is in the log, with all that was read.",
         lambda: save_tables(chosen.folder, tables),
         after,

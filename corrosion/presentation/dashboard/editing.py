@@ -6,7 +6,7 @@ from typing import Any, Final
 import pandas as pd
 import streamlit as st
 
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import components, page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markup import WORDS
@@ -40,7 +40,7 @@ def edit(chosen: Chosen, table: str) -> None:
     ready, edited = _amended(chosen, f"{table} {seen}", frame, docs)
     st.caption(WORDS["log dates"])
     if ready:
-        _save(chosen, table, rows, edited)
+        _save(chosen, table, ready, rows, edited)
 
 
 def _base(name: str, read: Callable[[], Base]) -> Base:
@@ -53,8 +53,8 @@ def _base(name: str, read: Callable[[], Base]) -> Base:
 
 def _amended(
     chosen: Chosen, key: str, rows: pd.DataFrame, docs: Mapping[str, ColumnDoc]
-) -> tuple[bool, pd.DataFrame]:
-    """Show a table in fields; return whether to save it, and its rows.
+) -> tuple[presses.Press | None, pd.DataFrame]:
+    """Show a table in fields; return the press that saves it, and its rows.
 
     A grid needs a wide screen: on a telephone one row is amended at a time.
     """
@@ -91,8 +91,12 @@ def _amended(
             placeholder="",
             alt=f"{name}, to be amended",
         )
-        ready = st.form_submit_button(
-            "Save", type="primary", disabled=not chosen.may_write
+        ready = presses.button(
+            "Save",
+            f"save {key}",
+            st.form_submit_button,
+            type="primary",
+            disabled=not chosen.may_write,
         )
     return ready, edited
 
@@ -103,7 +107,7 @@ def _one_row(
     frame: pd.DataFrame,
     shown: Mapping[str, list[str] | None],
     docs: Mapping[str, ColumnDoc],
-) -> tuple[bool, pd.DataFrame]:
+) -> tuple[presses.Press | None, pd.DataFrame]:
     """Show one row as fields, and all as cards."""
     new, before = len(frame), frame.copy()
     called = [*frame.iloc[:, :2].agg(" ".join, axis=1).str.strip(), _NEW]
@@ -121,15 +125,22 @@ def _one_row(
                 at = words.index(cell) if cell in words else 0
                 row[column] = st.selectbox(column, words, at, **asked)
         left, right = st.columns(2)
-        ready = left.form_submit_button(
-            "Save", type="primary", disabled=not chosen.may_write
+        ready = presses.button(
+            "Save",
+            f"save {key} {place}",
+            left.form_submit_button,
+            type="primary",
+            disabled=not chosen.may_write,
         )
-        gone = right.form_submit_button(
-            "Remove this row", disabled=not chosen.may_write or place == new
+        gone = presses.button(
+            "Remove this row",
+            f"remove {key} {place}",
+            right.form_submit_button,
+            disabled=not chosen.may_write or place == new,
         )
     grid(before, f"{key.partition(' ')[0]}, as they stand")
     if gone:
-        return True, frame.drop(index=place)
+        return gone, frame.drop(index=place)
     if any(row.values()):
         frame.loc[place] = row
     return ready, frame
@@ -153,6 +164,7 @@ def edit_systems(chosen: Chosen) -> None:
     )
     if ready:
         page_parts.attempt(
+            ready,
             "The systems are saved in ship.toml.",
             lambda: write_systems(chosen.folder, _cells(edited), seen),
         )
@@ -170,6 +182,7 @@ def _cells(edited: pd.DataFrame) -> dict[int, dict[str, str]]:
 def _save(
     chosen: Chosen,
     table: str,
+    press: presses.Press,
     rows: tuple[dict[str, str], ...],
     edited: pd.DataFrame,
 ) -> None:
@@ -186,6 +199,7 @@ def _save(
     if contested:
         words += f" You both changed {', '.join(contested)}: theirs stands."
     page_parts.attempt(
+        press,
         words,
         lambda: write_table(chosen.folder, table, both, now),
         news=pd.DataFrame(news),
@@ -197,22 +211,11 @@ def merged(
 ) -> tuple[list[Cells], list[str]]:
     """Lay one person's changes over the table as another has saved it since.
 
-    Parameters
-    ----------
-    base : sequence of mapping of str to str
-        The table from which both began.
-    mine : mapping of int to mapping of str to str
-        My rows by their place in ``base``; further places are new rows, places that
-        are missing were removed.
-    theirs : sequence of mapping of str to str
-        The table as it stands.
-
-    Returns
-    -------
-    rows : list of mapping of str to str
-        Their rows in their order with my changes, my new rows at the end.
-    contested : list of str
-        First cells of the rows that both changed; the other person's stand.
+    ``base``: the table from which both began. ``mine``: my rows by their place in
+    ``base``; further places are new rows, places that are missing were removed.
+    ``theirs``: the table as it stands. Returns their rows in their order with my
+    changes, my new rows at the end; and the first cells of the rows that both changed,
+    of which the other person's stand.
     """
     rows: list[Cells] = list(theirs)
     contested = []

@@ -15,7 +15,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.foundation.units import MILLIAMPERE
 from corrosion.inspection.fault_finding.sheet import circuits_of
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markup import escape_markdown
@@ -130,11 +130,7 @@ class Form:
         return str(taken or "")
 
     def number(
-        self,
-        place: DeltaGenerator,
-        label: str,
-        column: str,
-        least: float | None = None,
+        self, place: DeltaGenerator, label: str, column: str, least: float | None = None
     ) -> float | None:
         """Draw a field for a number, blank at first, that is ``least`` at least."""
         found: float | None = place.number_input(
@@ -144,19 +140,23 @@ class Form:
 
     def button(self, label: str) -> None:
         """Draw the button that sends the form."""
-        st.form_submit_button(label, type="primary", on_click=self._send)
+        here = presses.noted()
+        asked = here, self.key(), label, here.times(self.name)
+        st.form_submit_button(label, type="primary", on_click=self._send, args=asked)
 
-    def _send(self) -> None:
-        head = self.key()
-        entered = {str(k): v for k, v in st.session_state.items()}
-        st.session_state[f"{self.name} sent"] = {
-            k.removeprefix(head): v for k, v in entered.items() if k.startswith(head)
-        }
+    def _send(self, here: presses.Presses, head: str, label: str, times: int) -> None:
+        def entered() -> dict[str, Any]:
+            every = {str(k): v for k, v in st.session_state.items()}
+            return {
+                k.removeprefix(head): v for k, v in every.items() if k.startswith(head)
+            }
 
-    def sent(self) -> dict[str, str] | None:
-        """Return the cells that were sent in this run; None: the form was not."""
-        entered = st.session_state.pop(f"{self.name} sent", None)
-        return None if entered is None else cells_of(entered)
+        presses.read_whole(entered, lambda it: here.note(self.name, label, times, it))
+
+    def sent(self) -> tuple[presses.Press, dict[str, str]] | None:
+        """Return the press that sent the form, and its cells; None: it was not sent."""
+        press = presses.noted().waits(self.name)
+        return None if press is None else (press, cells_of(press.entered))
 
     def done(self) -> None:
         """Empty the form, since it is saved."""
@@ -230,20 +230,10 @@ def preview(
 ) -> None:
     """Show what will be written, by table, and save all of it at one press.
 
-    Parameters
-    ----------
-    chosen : Chosen
-        Whose tables.
-    form : Form
-        Which fields; they are empty again once they are saved.
-    rows : mapping of str to sequence of mapping
-        New rows by table.
-    problems : sequence of str
-        Why nothing can be saved, in sentences.
-    done : str
-        What to say once they are saved.
-    amended : mapping, optional
-        Rows that change with them, as :func:`save_tables` takes them.
+    ``form``: which fields; they are empty again once they are saved. ``rows``: new rows
+    by table. ``problems``: why nothing can be saved, in sentences. ``done``: what to
+    say once they are saved. ``amended``: rows that change with them, as
+    :func:`save_tables` takes them.
     """
     for text in problems:
         st.error(escape_markdown(text))
@@ -255,7 +245,11 @@ def preview(
             for table, found in some.items():
                 grid(pd.DataFrame(found), f"new rows of {table}")
 
-    if st.button("Save", type="primary", disabled=bool(problems) or not many):
+    nothing = bool(problems) or not many
+    press = presses.button(
+        "Save", f"save {form.name}", type="primary", disabled=nothing
+    )
+    if press:
         page_parts.attempt(
-            done, lambda: save_tables(chosen.folder, rows, amended), form.done
+            press, done, lambda: save_tables(chosen.folder, rows, amended), form.done
         )

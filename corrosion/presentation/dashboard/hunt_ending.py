@@ -9,7 +9,7 @@ from corrosion.inspection.cautions import OPENED
 from corrosion.inspection.fault_finding.progress import Progress
 from corrosion.inspection.fault_finding.sheet import circuits_of
 from corrosion.presentation.answers.hunt import fault_of
-from corrosion.presentation.dashboard import hunt_step, links, page_parts
+from corrosion.presentation.dashboard import hunt_step, links, page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import DONE, next_id
 from corrosion.presentation.dashboard.markup import escape
@@ -38,10 +38,12 @@ def ended(
         st.warning(
             "The hunt's file says so, the log does not yet: a save was broken off."
         )
-        if st.button("Write it into the log", type="primary"):
+        key = f"mend {progress.hunt}"
+        press = presses.button("Write it into the log", key, type="primary")
+        if press:
             last = progress.steps[-1]
             cells = _cells(progress.ended, last.time.text, last.by)
-            _save(chosen, ship, progress, cells)
+            _save(chosen, ship, progress, press, cells)
         return
     if step["circuit"] is not None:
         form(chosen, ship, progress, answer)
@@ -78,23 +80,30 @@ def form(
             placeholder="not found yet",
         )
         remark = st.text_input("Remark", max_chars=200)
-        ready = st.form_submit_button("Write it into the log", type="primary")
-    if not ready:
+        press = presses.button(
+            "Write it into the log",
+            f"end {progress.hunt} {len(progress.steps)}",
+            st.form_submit_button,
+            type="primary",
+        )
+    if press is None:
         return
     if not by.strip():
-        st.error("Nothing was saved: write by whom.")
+        press.refuse(lambda: st.error("Nothing was saved: write by whom."))
         return
     open_now = [each["circuit"] for each in answer["open"]]
     if done == "cleared" and open_now:
-        st.error(
+        words = (
             f"Nothing was saved: {', '.join(open_now)} stands open. Write it isolated, "
             "or close it first."
         )
+        press.refuse(lambda: st.error(words))
         return
     # The hunt's last row, then the fault's: a save broken off can be mended.
     row = hunt_step.row(by.strip(), str(done), circuit, "", remark=remark.strip())
     cells = _cells(str(done), row["time"], by.strip()) | {"circuit": circuit}
-    _save(chosen, ship, progress, cells | ({"zone": zone} if zone else {}), row)
+    cells |= {"zone": zone} if zone else {}
+    _save(chosen, ship, progress, press, cells, row)
 
 
 def _cells(done: str, when: str, by: str) -> dict[str, str]:
@@ -107,6 +116,7 @@ def _save(
     chosen: Chosen,
     ship: Ship,
     progress: Progress,
+    press: presses.Press,
     cells: Mapping[str, str],
     row: Mapping[str, str] | None = None,
 ) -> None:
@@ -129,4 +139,5 @@ def _save(
         }
         append_row(chosen.folder, "faults", new | dict(cells))
 
-    page_parts.attempt(f"{progress.hunt} is {done}, in the hunt and in the log.", keep)
+    words = f"{progress.hunt} is {done}, in the hunt and in the log."
+    page_parts.attempt(press, words, keep)

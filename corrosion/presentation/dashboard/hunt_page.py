@@ -1,6 +1,7 @@
 """Hunt: one step at a time, kept in the ship's folder, gone on with after any break."""
 
 from datetime import datetime
+from functools import partial
 from typing import Any, Final, get_args
 
 import streamlit as st
@@ -17,6 +18,7 @@ from corrosion.presentation.dashboard import (
     hunt_ending,
     hunt_step,
     page_parts,
+    presses,
 )
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.huntsheet import hunt_body, hunt_html, hunt_tree
@@ -101,22 +103,32 @@ def _begin(chosen: Chosen, hunt: str, system: str) -> None:
     with st.container(key="begin"), st.form(f"begin {hunt}"):
         lies = st.segmented_control("She lies", _LIES)
         by = str(st.text_input("In charge, by name", max_chars=60)).strip()
-        ready = st.form_submit_button("Begin the hunt", type="primary")
-    if ready and not (lies and by):
-        st.error("Nothing has begun: say how she lies, and who is in charge.")
-    elif ready:
+        draw = st.form_submit_button
+        press = presses.button("Begin the hunt", f"began {hunt}", draw, type="primary")
+    if press and not (lies and by):
+        why = "Nothing has begun: say how she lies, and who is in charge."
+        press.refuse(lambda: st.error(why))
+    elif press:
         row = hunt_step.row(by, "began", system, str(lies))
-        _go(hunt)
         page_parts.attempt(
+            press,
             f"Hunt {hunt} has begun; it is kept step by step.",
             lambda: append_row(chosen.folder, f"hunts/{hunt}", row),
+            partial(_go, hunt),
         )
 
 
 @st.fragment
 def _steps(chosen: Chosen, hunt: str, danger: list[dict[str, Any]]) -> None:
     """Draw the hunt as it stands in the folder; an answer draws this alone again."""
-    hunt_step.said()
+    here = presses.noted()
+    for refusal in here.refused:
+        st.error(escape_markdown(refusal))
+    _step(chosen, hunt, danger)
+    here.refused.clear()  # said to the end
+
+
+def _step(chosen: Chosen, hunt: str, danger: list[dict[str, Any]]) -> None:
     try:
         ship = cached.ship(str(chosen.folder), folder_digest(chosen.folder))
         agreed = st.session_state.get(f"agreed {hunt}", [])

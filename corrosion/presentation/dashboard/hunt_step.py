@@ -2,28 +2,28 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from pathlib import Path
 from typing import Any, Final
 
 import streamlit as st
 
-from corrosion.foundation.errors import CorrosionError
+from corrosion.foundation.errors import InputError
 from corrosion.inspection.fault_finding.progress import (
     NOTHING,
     SHOWS,
     TOGETHER,
     Progress,
 )
-from corrosion.presentation.dashboard import components, markup
+from corrosion.presentation.dashboard import components, markup, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import number
-from corrosion.records.folder.kept import last_save, undo
-from corrosion.records.folder.save_table import save_tables
+from corrosion.records.folder.kept import Kept, last_save, undo
+from corrosion.records.folder.save_table import read_table, save_tables
 
 Row = tuple[str, str | None, str] | tuple[str, str | None, str, str]
 """Act, circuit, result and remark, as hunts/ID.csv has them."""
 
-_SAID: Final = "what a hunt could not write"
 _HEADS: Final = {
     "look": "look at the lamps or the monitor",
     "clamp": "clamp this feeder; nothing is opened",
@@ -46,24 +46,49 @@ def row(by: str, act: str, circuit: str, result: str, **more: str) -> dict[str, 
     return told | more
 
 
-def said() -> None:
-    """Say what could not be written, once."""
-    words = st.session_state.pop(_SAID, None)
-    if words:
-        st.error(escape_markdown(words))
+def _write(
+    chosen: Chosen,
+    progress: Progress,
+    rows: Sequence[Row],
+    typed: str | None,
+    here: presses.Presses,
+) -> None:
+    """Add rows to the hunt in one save, with the figure as it stands in its field."""
+
+    def figure() -> str | None:
+        told = None if typed is None else st.session_state.get(typed, {}).get("text")
+        return None if told is None else _plain(str(told))
+
+    presses.read_whole(
+        figure, lambda it: here.attempt(lambda: _add(chosen, progress, rows, it))
+    )
 
 
-def _write(chosen: Chosen, progress: Progress, rows: Sequence[Row]) -> None:
-    """Add rows to the hunt in one save; whoever began it, or wrote last, did it."""
+def _add(
+    chosen: Chosen, progress: Progress, rows: Sequence[Row], figure: str | None
+) -> None:
+    """Write the rows, unless the step was answered since it was drawn.
+
+    Whoever began it, or wrote last, did it.
+    """
+    table = f"hunts/{progress.hunt}"
+    _refuse_stale(chosen.folder, table, len(progress.steps))
+    if figure is not None and not _is_number(figure):
+        msg = f"{figure!r} is not a number."
+        raise InputError(msg)
     by = next((step.by for step in reversed(progress.steps) if step.by), "")
     cells = [
-        row(by, act, circuit or "", result, remark="".join(remark))
+        row(by, act, circuit or "", figure or result, remark="".join(remark))
         for act, circuit, result, *remark in rows
     ]
-    try:
-        save_tables(chosen.folder, {f"hunts/{progress.hunt}": cells})
-    except CorrosionError as error:
-        st.session_state[_SAID] = f"Nothing was written: {error}"
+    save_tables(chosen.folder, {table: cells})
+
+
+def _refuse_stale(folder: Path, table: str, steps: int) -> None:
+    """Raise InputError where a hunt has other steps than when it was drawn."""
+    if steps != sum(any(row.values()) for row in read_table(folder, table)[0]):
+        msg = "this step was answered, or one taken back, since it was drawn."
+        raise InputError(msg)
 
 
 def button(
@@ -72,15 +97,19 @@ def button(
     label: str,
     *rows: Row,
     key: str | None = None,
+    typed: str | None = None,
     disabled: bool = False,
 ) -> None:
-    """Draw a button that writes a row, or several at once."""
+    """Draw a button that writes a row, or several at once.
+
+    ``key``: how it looks; ``typed``: the key of the field that holds their figure.
+    """
     st.button(
         escape_markdown(label),
-        key=key,
+        key=key and f"{key}-{len(progress.steps)}",  # no press is on the next step
         type="primary" if key == "went" else "secondary",
         on_click=_write,
-        args=(chosen, progress, rows),
+        args=(chosen, progress, rows, typed, presses.noted()),
         width="stretch",
         disabled=disabled or not chosen.may_write,
     )
@@ -94,13 +123,11 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
     markup.draw("hunt_card", step, answer, _HEADS[act], _ODDS.get(act, ""), skipped)
     if act == "none":
         return
-    value = ""
+    value, typed = "", None
     if act in ("clamp", "test"):
         unit = "Milliamperes" if act == "clamp" else "Ohms"
-        value = components.typed_number(
-            unit, key=f"{progress.hunt} {len(progress.steps)} {name}"
-        )
-        value = value.strip().replace(",", ".")
+        typed = f"{progress.hunt} {len(progress.steps)} {name}"
+        value = _plain(components.typed_number(unit, key=typed))
         if value and not _is_number(value):
             st.error(f"{value!r} is not a number: nothing was written.")
     with st.container(key="thumbs", horizontal=True):
@@ -112,6 +139,7 @@ def draw(chosen: Chosen, progress: Progress, answer: Mapping[str, Any]) -> None:
                 label,
                 told,
                 key=key,
+                typed=typed if needs_number else None,
                 disabled=needs_number and not _is_number(value),
             )
 
@@ -139,6 +167,10 @@ def _answers(act: str, name: str | None, value: str) -> list[tuple[str, Row, str
         ],
     }
     return answers[act]
+
+
+def _plain(text: str) -> str:
+    return text.strip().replace(",", ".")
 
 
 def _is_number(text: str) -> bool:
@@ -189,14 +221,19 @@ def take_back(chosen: Chosen, progress: Progress) -> None:
     st.button(
         escape_markdown(f"Take back: {what}"),
         on_click=_undo,
-        args=(chosen,),
+        args=(chosen, saves, presses.noted()),
         type="tertiary",
         icon=":material/undo:",
     )
 
 
-def _undo(chosen: Chosen) -> None:
-    try:
+def _undo(chosen: Chosen, saves: tuple[Kept, ...], here: presses.Presses) -> None:
+    """Take back the save that was offered, and no other."""
+
+    def take() -> None:
+        if last_save(chosen.folder) != saves:
+            msg = "something was saved or taken back since it was offered."
+            raise InputError(msg)
         undo(chosen.folder)
-    except CorrosionError as error:
-        st.session_state[_SAID] = f"Nothing was taken back: {error}"
+
+    here.attempt(take)

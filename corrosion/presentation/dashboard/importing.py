@@ -8,7 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from corrosion.foundation.errors import Problem, RecordError
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.grids import grid
 from corrosion.presentation.dashboard.markup import escape_markdown
@@ -141,10 +141,12 @@ def _look(chosen: Chosen, one: Proposal) -> None:
     st.markdown(f"**{many} would be added:**")
     grid(pd.DataFrame(one.rows), "rows to be added")
     ready = bool(one.rows) and not one.questions
-    if st.button("Add these rows", type="primary", disabled=not ready):
-        page_parts.attempt(
-            f"{many} added to {one.table}.", lambda: save(chosen.folder, [one]), _added
-        )
+    press = presses.button(
+        "Add these rows", f"add to {one.table}", type="primary", disabled=not ready
+    )
+    if press:
+        done = f"{many} added to {one.table}."
+        page_parts.attempt(press, done, lambda: save(chosen.folder, [one]), _added)
 
 
 def _added() -> None:
@@ -158,10 +160,11 @@ def take_back(chosen: Chosen) -> None:
         return
     files = ", ".join(one.file for one in saves)
     when = f"{saves[0].time:%Y-%m-%d %H:%M} UTC"
-    if st.button(f"Undo the last save ({files}, {when})"):
-        page_parts.attempt(
-            f"The save of {when} is taken back: {files}.", lambda: undo(chosen.folder)
-        )
+    label = f"Undo the last save ({files}, {when})"
+    press = presses.button(label, f"undo {saves[0].batch}")
+    if press:
+        done = f"The save of {when} is taken back: {files}."
+        page_parts.attempt(press, done, lambda: undo(chosen.folder))
 
 
 def corrected(raw: RawTable, cells: Cells) -> RawTable:

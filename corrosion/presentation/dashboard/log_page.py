@@ -13,6 +13,7 @@ from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.editing import edit
 from corrosion.presentation.dashboard.importing import take_back, take_in
 from corrosion.presentation.dashboard.phone_gate import for_phones
+from corrosion.presentation.dashboard.presses import Press
 from corrosion.presentation.dashboard.upload import packed
 from corrosion.presentation.figures.timeline import fault_timeline
 from corrosion.presentation.tables import faults
@@ -57,10 +58,12 @@ def _found(chosen: Chosen) -> None:
                 page_parts.caution(LAMPS)
             entries.reading_entries(chosen.ship.system(name), form)
         form.button("Add to the log")
-    entered = form.sent()
-    if entered is not None:
-        row = {**entered, "system": name}
+    sent = form.sent()
+    if sent is not None:
+        press, cells = sent
+        row = {**cells, "system": name}
         page_parts.attempt(
+            press,
             f"Fault {row.get('fault', '')} is in the log.",
             lambda: append_row(chosen.folder, "faults", row),
             form.done,
@@ -74,8 +77,8 @@ def _cleared(chosen: Chosen) -> None:
         if f.cleared is None
     }
     form = entries.Form(f"cleared a fault of {chosen.folder}")
-    if entered := form.sent():
-        _clear(chosen, form, entered)
+    if sent := form.sent():
+        _clear(chosen, form, *sent)
     if not standing:
         st.info("No fault of the log still stands.")
         return
@@ -100,15 +103,19 @@ def _cleared(chosen: Chosen) -> None:
         form.button("Save")
 
 
-def _clear(chosen: Chosen, form: entries.Form, entered: Mapping[str, str]) -> None:
+def _clear(
+    chosen: Chosen, form: entries.Form, press: Press, entered: Mapping[str, str]
+) -> None:
     """Save that a fault was isolated, or cleared: the one is not the other."""
     fault, when = entered.get("fault", ""), entered.get("when", "")
     isolated, by = entered.get("done") == "isolated", entered.get("by", "")
     if not when:
-        st.error("Nothing was saved: write when, as exact as you know.")
+        words = "Nothing was saved: write when, as exact as you know."
+        press.refuse(partial(st.error, words))
         return
     if isolated and not by:
-        st.error("Nothing was saved: an isolated circuit bears a tag; write whose.")
+        words = "Nothing was saved: an isolated circuit bears a tag; write whose."
+        press.refuse(partial(st.error, words))
         return
     stands = {"fault": fault, "cleared": ""}  # unless somebody was quicker
     cells = {"isolated": when, "isolated_by": by} if isolated else {"cleared": when}
@@ -117,6 +124,7 @@ def _clear(chosen: Chosen, form: entries.Form, entered: Mapping[str, str]) -> No
     if isolated:
         done = f"isolated {when} by {by}; it is not cleared"
     page_parts.attempt(
+        press,
         f"Fault {fault} was {done}.",
         lambda: replace_row(chosen.folder, "faults", stands, cells),
         form.done,

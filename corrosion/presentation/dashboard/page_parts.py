@@ -5,7 +5,7 @@ import mimetypes
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from functools import wraps
+from functools import partial, wraps
 from time import monotonic
 from typing import Any, Final
 
@@ -13,7 +13,6 @@ import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
-from streamlit.runtime.scriptrunner import RerunException
 
 from corrosion.foundation.errors import CorrosionError, RecordError
 from corrosion.foundation.memory import gives_memory_back
@@ -22,6 +21,7 @@ from corrosion.presentation.dashboard import (
     cached,
     components,
     doubts_badge,
+    presses,
     reckoning,
     records_alone,
 )
@@ -45,7 +45,6 @@ BASE: Final = "base of "
 
 Page = Callable[[Masthead], None]
 
-_SAVED: Final = "saved"
 _STAYS: Final = 10.0  # what was saved is said so long after it was first [s]
 _FONT: Final = "Source Sans, sans-serif"  # the page's own
 _BAR: Final[dict[str, Any]] = {"displayModeBar": False, "scrollZoom": False}
@@ -62,7 +61,8 @@ def screen(body: Callable[[Chosen], None]) -> Page:
     @wraps(body)
     def render(masthead: Masthead) -> None:
         top = st.container()  # above everything, the answer too
-        asked = None
+        here, asked = presses.noted(), None
+        here.finish()
         with in_words():
             chosen = choose(masthead)
             ship = str(st.session_state.get("ship"))
@@ -74,12 +74,14 @@ def screen(body: Callable[[Chosen], None]) -> Page:
             if found:
                 with top:
                     dangers(found)
-            _greet()
+            _greet(here)
             body(chosen)
             _foot(chosen, silent=not found)
             doubts_badge.fill(chosen.ship, cached.known_estimate(chosen.key))
         if asked is not None:
             reckoning.end(asked)
+        for label in here.forgotten():
+            top.error(escape_markdown(WORDS["press forgotten"].format(label)))
 
     return render
 
@@ -113,17 +115,17 @@ def _foot(chosen: Chosen, *, silent: bool) -> None:
     st.caption(escape_markdown(f"{whose} {NO_DANGER}" if silent else whose))
 
 
-def _greet() -> None:
+def _greet(here: presses.Presses) -> None:
     """Say what was just saved, and what somebody else had changed meanwhile."""
-    if _SAVED not in st.session_state:
+    if here.told is None:
         return
-    words, news, until = st.session_state[_SAVED]
+    words, news, until = here.told
     until = until or monotonic() + _STAYS
     if monotonic() > until:
-        del st.session_state[_SAVED]
+        here.told = None
         return
     # a page may be drawn again at once, as where its fields are made anew
-    st.session_state[_SAVED] = words, news, until
+    here.told = words, news, until
     st.success(escape_markdown(words))
     if news is not None and not news.empty:
         st.markdown("What they changed:")
@@ -228,40 +230,32 @@ def problems(
 
 
 def attempt(
-    done: str, *steps: Callable[[], object], news: pd.DataFrame | None = None
+    press: presses.Press,
+    done: str,
+    saves: Callable[[], object],
+    *after: Callable[[], object],
+    news: pd.DataFrame | None = None,
 ) -> None:
     """Save, then draw the page anew with its success; or say why nothing was saved.
 
-    Parameters
-    ----------
-    done : str
-        What to say at the head of the page when it is saved.
-    *steps : callable
-        The first saves, or raises one of our errors; the others come after it, and may
-        be called twice.
-    news : DataFrame, optional
-        What somebody else had changed meanwhile.
+    ``press``: what asked for it. ``done``: what to say at the head of the page when it
+    is saved. ``saves``: saves, or raises one of our errors. ``*after``: come after it,
+    before the page is drawn anew, and may be called twice. ``news``: what somebody else
+    had changed meanwhile.
     """
-    saves, *others = steps
-
-    def after() -> None:
-        for step in others:
-            step()
-        for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
-            del st.session_state[key]
-        st.session_state[_SAVED] = (done, news, None)
-
     try:
-        saves()
+        press.write(saves)
     except CorrosionError as error:
-        problems(error, "Nothing was saved: put it right and save again.")
+        head = "Nothing was saved: put it right and save again."
+        press.refuse(partial(problems, error, head))
         return
-    try:
-        after()
-    except RerunException:  # a field asked for it: it is saved, and that is told first
-        after()
-        raise
+    press.tell((done, news, None), *after, _forget_bases)
     st.rerun()
+
+
+def _forget_bases() -> None:
+    for key in [str(k) for k in st.session_state if str(k).startswith(BASE)]:
+        del st.session_state[key]
 
 
 def refused(chosen: Chosen) -> bool:

@@ -13,7 +13,7 @@ from corrosion.presentation.answers.typed_readings import (
     gauging_rows,
     typed_zone,
 )
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.entries import Form
 from corrosion.presentation.dashboard.grids import grid
@@ -57,10 +57,15 @@ def type_in(
         with st.expander(f"What will be written: {many} of gaugings.csv"):
             grid(pd.DataFrame(ready), "rows to be added")
     with st.container(horizontal=True):
-        if st.button(
-            "Save the gaugings", type="primary", disabled=bool(wrong) or not ready
-        ):
+        press = presses.button(
+            "Save the gaugings",
+            f"save {_FORM.name}",
+            type="primary",
+            disabled=bool(wrong) or not ready,
+        )
+        if press:
             page_parts.attempt(
+                press,
                 f"{many} added to gaugings.csv; the ranking is new.",
                 lambda: save_tables(chosen.folder, {"gaugings": ready}),
                 _FORM.done,

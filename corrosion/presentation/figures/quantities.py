@@ -18,21 +18,17 @@ from corrosion.presentation.units import UnitSystem
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """One column of the zones table as people read it.
-
-    ``least_high``: the scale reaches at least this value, in the column's unit, so that
-    a sound ship does not look alarming [-]. ``low_is_worse``: whether the dark end of
-    the scale stands for small values. ``signed``: whether values stand on both sides of
-    nothing, which is the scale's middle.
-    """
+    """One column of the zones table as people read it."""
 
     column: str  # column of the zones table
     label: str  # words for menus and colour bars
     unit: str  # unit in which it is shown
     factor: float = 1.0  # from the column's unit to the one shown [-]
+    # the scale reaches at least this value, in the column's unit, so that a sound ship
+    # does not look alarming [-]
     least_high: float = 0.0
-    low_is_worse: bool = False
-    signed: bool = False
+    low_is_worse: bool = False  # whether the dark end stands for small values
+    signed: bool = False  # zero is the scale's middle, values on both sides
 
     def read_in(self, units: UnitSystem) -> Self:
         """Return it for a table that :func:`in_units` has converted."""
@@ -111,10 +107,7 @@ LEAVING: Final = Quantity(
 def quantity_of(name: str) -> Quantity:
     """Return how a column of the zones table is read.
 
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    Raises LookupFailed if zones are not coloured by that column.
     """
     if name not in QUANTITIES:
         what = "quantity"

@@ -41,22 +41,19 @@ LIMITS_H: Final = (1.0, 4.0, 12.0, 24.0, 72.0, 168.0, 672.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contents:
-    """What a report says.
-
-    ``digest``: digest of the folder; None: the ship was not read from a folder.
-    ``plan``: as ``corrosion plan`` gives it; None: nothing can be gauged. ``hunts``: as
-    ``corrosion hunt`` gives it, a system with circuits each; empty where nobody told
-    how she lies. The tables are those of
-    :mod:`corrosion.presentation.answers.history`.
-    """
+    """What a report says; tables are those of `presentation.answers.history`."""
 
     result: Estimate
+    # digest of the folder; None: the ship was not read from a folder
     digest: str | None
     hours: float  # hours at hand for gauging [h]
+    # as `corrosion plan` gives it; None: nothing can be gauged
     plan: dict[str, Any] | None
     no_plan: str  # why there is no plan; empty where there is one
     isolation: dict[str, Any]  # as ``corrosion isolate`` gives it, for :data:`LIMITS_H`
     measures: list[dict[str, Any]]  # what the shore measures would have kept
+    # as `corrosion hunt` gives it, a system with circuits each; empty where nobody told
+    # how she lies
     hunts: tuple[dict[str, Any], ...]
     gaugings: pd.DataFrame
     calibrated_thickness: pd.DataFrame
@@ -110,26 +107,12 @@ def gather(
 ) -> Contents:
     """Compute what a report says of an estimate.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate; its random numbers are used again for what-ifs.
-    hours : float, optional
-        Hours at hand for gauging. [h]
-    access : collection of str, optional
-        Kinds of access that can be had.
-    access_hours : mapping of str to float, optional
-        Hours of one kind, where they are fewer. [h]
-    lies : {'under way', 'alongside', 'dead ship'}, optional
-        How the ship lies, for the hunt sheets; None: there are none, since what may be
-        opened hangs on it.
-
-    Raises
-    ------
-    InputError
-        If the hours are not above zero.
-    RecordError
-        If the ship's folder cannot be read any more.
+    ``result``: the estimate; its random numbers are used again for what-ifs. ``hours``:
+    hours at hand for gauging [h]. ``access``: kinds of access that can be had.
+    ``access_hours``: hours of one kind, where they are fewer [h]. ``lies``: how the
+    ship lies, for the hunt sheets; None: there are none, since what may be opened hangs
+    on it. Raises InputError if the hours are not above zero. Raises RecordError if the
+    ship's folder cannot be read any more.
     """
     if not 0.0 < hours < float("inf"):
         msg = f"the hours at hand must be more than 0 h, got {hours:g} h. Give --hours."
@@ -166,14 +149,8 @@ def _hunts(result: Estimate, lies: ShipLies) -> tuple[dict[str, Any], ...]:
     known |= {row.system or "" for row in ship.faults if row.circuit is not None}
     return tuple(
         hunt_result(
-            ship,
-            system.name,
-            lies=lies,
-            as_of=result.as_of,
-            samples=result.samples,
-            seed=result.seed,
+            ship, system.name, lies=lies, as_of=result.as_of, dangers=dangers_of(result)
         )
-        | {"dangers": dangers_of(result)}  # her holes too, which the history left out
         for system in ship.systems
         if system.name in known
     )

@@ -17,14 +17,11 @@ _HEADS: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """The steps of one kind.
-
-    ``head``, ``caution``: what it is, and what can hurt: it is read first.
-    """
+    """The steps of one kind."""
 
     act: str  # what is done
-    head: str
-    caution: str
+    head: str  # what that is
+    caution: str  # what can hurt: it is read first
     table: Table  # a row a step, numbered through the whole hunt
 
 

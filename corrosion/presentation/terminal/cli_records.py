@@ -23,7 +23,7 @@ _ALWAYS: Final = ("zone", "system", "fault", "berth", "gauging", "circuit")
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> None:
     """Write a small ship folder to fill in, with comments."""
-    from corrosion.records.folder.template import write_example  # noqa: PLC0415 - only here
+    from corrosion.records.folder.first_ship import write_example  # noqa: PLC0415 - only here
 
     write_example(folder)
     out.say(

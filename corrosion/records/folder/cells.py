@@ -195,8 +195,7 @@ def read_columns(
 ) -> Iterator[tuple[str, list[object]]]:
     """Yield the cells of each column as the row models read them.
 
-    Name of the column. Text, empty where blank; :data:`UNREADABLE` where a problem was
-    noted.
+    With its name: text, empty where blank, or :data:`UNREADABLE` if a problem is noted.
 
     ``file``: name for messages. ``delimiter``: what parts the columns of the file.
     ``columns``: those of the model that the file has. ``found``: problems and doubts;

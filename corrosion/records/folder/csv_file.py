@@ -166,7 +166,13 @@ def parsed(
     at, names = split.rows[head]
     # Spreadsheets save columns that were once in use: those that are blank in every
     # row are cut, from the right; one that is blank in some is not.
-    used = max((len(_tail_cut(cells)) for _, cells in split.rows[head:]), default=0)
+    filled = (
+        k for _, cells in split.rows[head:] for k, c in enumerate(cells, 1) if c.strip()
+    )
+    used = max(filled, default=0)
+    # A row that is wider than its header may hold a decimal comma between commas, which
+    # shifts all behind it, however blank its last cell is: it is not cut.
+    wide, below = len(names), split.rows[head + 1 :]
     titles = tuple(name.strip() for name in names[:used])
     text = split.text
     return Sheet(
@@ -175,29 +181,10 @@ def parsed(
         titles=titles,
         above="".join(io.StringIO(text, newline="").readlines()[: at - 1]),
         header_line=at,
-        rows=_trimmed(split.rows[head + 1 :], len(names), used),
+        rows=tuple((n, c[:used] if len(c) == wide else c) for n, c in below),
         delimiter=split.delimiter,
         newline="\r\n" if "\r\n" in text else "\n",
         encoding=encoding_of(data),
-    )
-
-
-def _tail_cut(cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cells up to the last that holds something."""
-    width = max((k for k, cell in enumerate(cells, 1) if cell.strip()), default=0)
-    return cells[:width]
-
-
-def _trimmed(
-    rows: Sequence[tuple[int, tuple[str, ...]]], wide: int, used: int
-) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    """Return the rows without the blank columns that the header has too.
-
-    A row that is wider than its header may hold a decimal comma between commas, which
-    shifts all behind it, however blank its last cell is.
-    """
-    return tuple(
-        (line, cells[:used] if len(cells) == wide else cells) for line, cells in rows
     )
 
 

@@ -22,9 +22,7 @@ FILES: Final = ("ship.toml", *(f"{table}.csv" for table in TABLES))
 """In the order in which they are read: the tables' is that of `columns.TABLES`."""
 
 REQUIRED: Final = ("ship.toml", "zones.csv")
-HUNTS: Final = "hunts"
-"""Folder of the hunts, a file each."""
-
+HUNTS: Final = "hunts"  # folder of the hunts, a file each
 _MOST_HUNTS: Final = 2000
 _LOGS: Final = (".csv", ".csv.gz", ".parquet")
 _ALIKE: Final = (".csv", ".toml", ".xlsx", ".ods", ".txt")

@@ -1,7 +1,7 @@
-"""A ship folder from five answers, for a ship of which no list of zones exists yet.
+"""New ship folders: a small example, or one from five answers with no list of zones.
 
-Everything that is proposed here is a guess by kind of ship (judgement), written out in
-her own files so that it can be seen and put right; what nobody told stays blank.
+Everything that is proposed from answers is a guess by kind of ship (judgement), written
+out in her own files so that it can be seen and put right; what nobody told stays blank.
 """
 
 import csv
@@ -15,6 +15,7 @@ from typing import Final
 
 from corrosion.foundation.data_files import toml_tables
 from corrosion.foundation.errors import InputError
+from corrosion.records.folder.column_docs import columns_text
 from corrosion.records.folder.files import FILES
 
 _ALLOWED: Final = 0.8  # of the thickness as built: common practice, no source
@@ -48,12 +49,11 @@ KINDS: Final[Mapping[str, KindOfShip]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAnswers:
-    """The five answers, and her name."""
+    """The five answers, and her name; raises InputError if one cannot be."""
 
     name: str  # her name
     kind: str  # a key of :data:`KINDS`
-    # length, beam, draught: on the waterline [m]. Raises InputError if an
-    # answer cannot be
+    # length, beam, draught: on the waterline [m]
     length: float
     beam: float
     draught: float
@@ -144,3 +144,35 @@ def _zone_rows(answers: FirstAnswers) -> Iterator[dict[str, str]]:
                     "limit_mm": f"{_ALLOWED * kind.plate_mm:.1f}",
                     "access": "diver" if band == "bottom" else "inside",
                 }
+
+
+def write_example(path: str | Path) -> None:
+    """Write a small, commented, invented ship folder to fill in.
+
+    Beside its files stands ``columns.md``: what each column means.
+
+    Parameters
+    ----------
+    path : str or Path
+        The new folder; parents are made as needed.
+
+    Raises
+    ------
+    InputError
+        If something is already there, or the folder cannot be written.
+    """
+    folder, example = Path(path), Path(__file__).with_name("example")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if any(folder.iterdir()):
+            msg = f"{folder}: is not empty. Name a new folder; nothing was written."
+            raise InputError(msg)
+        for name in FILES:
+            (folder / name).write_bytes((example / name).read_bytes())
+        (folder / "columns.md").write_text(columns_text(), encoding="utf-8")
+    except (OSError, ValueError) as error:
+        if isinstance(error, InputError):
+            raise
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        msg = f"{folder}: cannot be written ({reason}). Name another folder."
+        raise InputError(msg) from None

@@ -18,11 +18,7 @@ from corrosion.foundation.errors import InputError
 from corrosion.records.folder.atomic_write import locked
 from corrosion.records.folder.candidate import read_candidate
 from corrosion.records.folder.files import content_of
-from corrosion.records.folder.save_journal import (
-    finish_saves,
-    replace_files,
-    unplaced,
-)
+from corrosion.records.folder.save_journal import finish_saves, replace_files, unplaced
 
 _PLACE: Final = "kept"
 _MOST: Final = 200

@@ -9,8 +9,6 @@ from dataclasses import MISSING, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast, get_args
 
-from pydantic.fields import FieldInfo
-
 from corrosion.records.folder.cell_messages import choices, unit_of
 from corrosion.records.folder.row import Row
 
@@ -26,15 +24,10 @@ def si_columns(model: type[Row], kind: Hashable) -> tuple[tuple[str, str, str], 
     """Return field, column and SI name of each column that the record has."""
     known = {one.name for one in fields(cast("type[DataclassInstance]", kind))}
     found = (
-        (name, info.alias or name, _si_name(name, info))
+        (name, info.alias or name, unit.si if (unit := unit_of(info)) else name)
         for name, info in model.model_fields.items()
     )
     return tuple(each for each in found if each[2] in known)
-
-
-def _si_name(name: str, info: FieldInfo) -> str:
-    unit = unit_of(info)
-    return name if unit is None else unit.si
 
 
 def record_of(row: Row, kind: type[T], **more: Any) -> T:

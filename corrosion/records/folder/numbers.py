@@ -13,9 +13,7 @@ from typing import Final, Literal
 
 from corrosion.foundation.data_files import toml_tables
 
-Mark = Literal[".", ","]
-"""What stands before the decimals."""
-
+Mark = Literal[".", ","]  # what stands before the decimals
 BLANKS: Final = frozenset(
     {"n/a", "na", "n.a.", "n.a", "?", "??", "-", "--", "–", "—", "unknown"}
     | {"not known", "not read", "tbc", "tbd", "#n/a", "null", "k.a."}

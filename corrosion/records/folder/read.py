@@ -9,12 +9,7 @@ from pathlib import Path
 from corrosion.foundation.errors import Problem
 from corrosion.foundation.kept_objects import kept
 from corrosion.foundation.parallel import Begun
-from corrosion.records.folder.files import (
-    contents,
-    monitor_logs,
-    names_in,
-    this_hour,
-)
+from corrosion.records.folder.files import contents, monitor_logs, names_in, this_hour
 from corrosion.records.ship import Ship
 
 

@@ -77,8 +77,7 @@ def _fold(value: object) -> object:
     return value.lower() if isinstance(value, str) else value
 
 
-FOLD: Final = BeforeValidator(_fold)
-"""Read a word in either case."""
+FOLD: Final = BeforeValidator(_fold)  # read a word in either case
 
 
 def or_none(value: object, number: ValidatorFunctionWrapHandler) -> object:

@@ -5,7 +5,9 @@ it and what is kept of the old one in ``kept/`` are saved in one step, however m
 tables they are (:mod:`corrosion.records.folder.save_journal`). A crash at any instant
 leaves the old state or the new one.
 
-A table is one of the design's, or ``hunts/ID``.
+A table is one of the design's, or ``hunts/ID``. What saves raises RecordError if the
+folder would have problems, all of them, and SaveError if it cannot be written; then
+nothing is changed.
 """
 
 from collections.abc import Mapping, Sequence
@@ -86,17 +88,9 @@ def append_row(folder: str | Path, table: str, row: Cells) -> None:
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     row : mapping of str to str
         Cells by column, as one would write them; columns left out are blank.
-
-    Raises
-    ------
-    RecordError
-        If the folder would have problems: all of them. Nothing is written.
-    SaveError
-        If the folder cannot be written. Nothing is changed.
     """
     save_tables(folder, {table: [row]})
 
@@ -106,8 +100,7 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     key : mapping of str to str
         Cells by which the row is known, as ``{"fault": "F12", "cleared": ""}``; a
         column that the file does not have is blank, blanks around a cell are nothing.
@@ -120,10 +113,6 @@ def replace_row(folder: str | Path, table: str, key: Cells, row: Cells) -> None:
         If no row has those cells.
     InputError
         If more than one row has.
-    RecordError
-        If the folder would have problems: all of them. Nothing is written.
-    SaveError
-        If the folder cannot be written. Nothing is changed.
     """
     save_tables(folder, {}, {table: [(key, row)]})
 
@@ -135,8 +124,7 @@ def write_table(
 
     Parameters
     ----------
-    folder : str or Path
-    table : str
+    folder, table : str or Path, str
     rows : sequence of mapping of str to str
         Cells by column.
     expected_digest : str
@@ -146,10 +134,6 @@ def write_table(
     ------
     StaleError
         If someone else saved the table meanwhile; it carries their rows.
-    RecordError
-        If the folder would have problems: all of them. Nothing is written.
-    SaveError
-        If the folder cannot be written. Nothing is changed.
     """
     home, path = Path(folder), table_path(folder, table)
     with locked(home / path.name):
@@ -185,10 +169,6 @@ def save_tables(
     ------
     LookupFailed, InputError
         As for :func:`replace_row`.
-    RecordError
-        If the folder would have problems: all of them. Nothing is written.
-    SaveError
-        If the folder cannot be written.
     """
     home, other = Path(folder), amended or {}
     paths = {table: table_path(home, table) for table in (*added, *other)}

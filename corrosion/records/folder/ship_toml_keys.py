@@ -9,14 +9,7 @@ from corrosion.foundation.assumptions import Assumptions
 from corrosion.records.folder.mapping import record_of
 from corrosion.records.folder.row import Date, MaybeDate, Row
 from corrosion.records.kinds import EarthedAt, RecorderWrites, Units
-from corrosion.records.ship import (
-    Display,
-    Kind,
-    LampSet,
-    Prices,
-    Recorder,
-    System,
-)
+from corrosion.records.ship import Display, Kind, LampSet, Prices, Recorder, System
 
 
 class Keys(Row):

@@ -16,9 +16,7 @@ from corrosion.records.folder.numbers import mark_of, written_number
 from corrosion.records.folder.row import Row, Spot, columns
 from corrosion.records.folder.sheet_rows import layout_problems
 
-Cells = Mapping[str, str]
-"""Cells of a row by column, as one writes them."""
-
+Cells = Mapping[str, str]  # cells of a row by column, as one writes them
 _HUNT: Final = re.compile(r"[^/\\.][^/\\]*")
 
 

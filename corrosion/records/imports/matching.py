@@ -27,9 +27,7 @@ ANY_COLUMN: Final = frozenset(
 )
 """Names of the columns of all tables."""
 
-_UNLIKELY: Final = 100
-"""Rank of a column without a unit, where the heading names one."""
-
+_UNLIKELY: Final = 100  # rank of a column without a unit, where the heading names one
 _CALLED: Final = toml_tables(__file__, "headings.toml")
 """What people call columns and tables, beside their own names."""
 

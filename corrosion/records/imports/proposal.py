@@ -11,12 +11,7 @@ from corrosion.records.folder.cell_messages import unit_of
 from corrosion.records.folder.cells import Column, read_columns
 from corrosion.records.folder.columns import TABLES
 from corrosion.records.folder.numbers import unit_factor
-from corrosion.records.folder.row import (
-    Spot,
-    column_field,
-    read_row,
-    required_columns,
-)
+from corrosion.records.folder.row import Spot, column_field, read_row, required_columns
 from corrosion.records.folder.save_table import read_table
 from corrosion.records.imports.matching import (
     Match,
@@ -128,7 +123,10 @@ def propose(
         if asked is not None:
             questions.append(asked)
         elif factor != 1.0:
-            read[match.column] = [_times(cell, factor) for cell in read[match.column]]
+            read[match.column] = [
+                f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell
+                for cell in read[match.column]
+            ]
     rows = [
         {
             name: str(cells[n])
@@ -137,7 +135,10 @@ def propose(
         }
         for n in range(len(lines))
     ]
-    old = [_held(row) for row in read_table(folder, table)[0]]
+    old = [
+        {name: cell.strip() for name, cell in row.items() if cell.strip()}
+        for row in read_table(folder, table)[0]
+    ]
     kept = [n for n, row in enumerate(rows) if row and row not in old]
     for n in kept if not problems else ():
         read_row(model, rows[n], Spot(file=raw.name, line=lines[n]), problems)
@@ -167,9 +168,7 @@ def _missing(raw: RawTable, table: str, matches: Sequence[Match]) -> Iterator[Pr
 
 
 def _layout(
-    raw: RawTable,
-    header: Sequence[str],
-    body: Sequence[tuple[int, tuple[str, ...]]],
+    raw: RawTable, header: Sequence[str], body: Sequence[tuple[int, tuple[str, ...]]]
 ) -> Iterator[Problem]:
     """Yield rows that do not fit under their heading, and headings that stand twice.
 
@@ -187,10 +186,6 @@ def _layout(
             spot = Spot(file=raw.name, line=None)
             found = f"two columns named {name!r}"
             yield spot.problem("", found, "one of each name")
-
-
-def _held(row: Mapping[str, str]) -> dict[str, str]:
-    return {name: cell.strip() for name, cell in row.items() if cell.strip()}
 
 
 def _factor(match: Match, table: str, units: Mapping[str, str]) -> float:
@@ -231,7 +226,3 @@ def _is_number(cell: object) -> bool:
     except ValueError:
         return False
     return True
-
-
-def _times(cell: object, factor: float) -> object:
-    return f"{float(str(cell)) * factor:.6g}" if _is_number(cell) else cell

@@ -69,10 +69,8 @@ def step_sums(moments: IntArray, amps: Array) -> Sums:
 
     Parameters
     ----------
-    moments : ndarray
-        Never decreasing, shape (n,). [ns]
-    amps : ndarray
-        NaN where not known, shape (n,). [A]
+    moments, amps : ndarray
+        Never decreasing, shape (n,) [ns]; NaN where not known, shape (n,). [A]
 
     Returns
     -------
@@ -102,10 +100,8 @@ def hour_sums(
 
     Parameters
     ----------
-    moments : ndarray
-        Never decreasing, shape (n,). [ns]
-    amps : ndarray
-        NaN where not known, shape (n,). [A]
+    moments, amps : ndarray
+        Never decreasing, shape (n,) [ns]; NaN where not known, shape (n,). [A]
     longest : int
         Bin of the longest step that is not a gap.
     held : bool, optional

@@ -214,7 +214,9 @@ def _figures(log: LogFile) -> _Form:
     figures = rf"^(\d{{1,2}}){marks}(\d{{1,2}}){marks}(\d{{4}})[ T,]+(\d{{1,2}}):"
 
     def form(values: Any) -> Any:
-        turned = pc.replace_substring_regex(_pointed_end(values), figures, order)
+        trimmed = pc.utf8_trim_whitespace(_text(values))
+        pointed = pc.replace_substring_regex(trimmed, r"(:\d\d),(\d+)$", r"\1.\2")
+        turned = pc.replace_substring_regex(pointed, figures, order)
         padded = pc.replace_substring_regex(turned, r"-(\d)\b", r"-0\1")
         hours = pc.replace_substring_regex(padded, r" (\d):", r" 0\1:")
         half = r"(?i)\s*([ap])\.?m\.?$"
@@ -224,11 +226,6 @@ def _figures(log: LogFile) -> _Form:
         return pc.strptime(spelt, format="%Y-%m-%d %I:%M:%S %p", unit="ns")
 
     return form
-
-
-def _pointed_end(values: Any) -> Any:
-    trimmed = pc.utf8_trim_whitespace(_text(values))
-    return pc.replace_substring_regex(trimmed, r"(:\d\d),(\d+)$", r"\1.\2")
 
 
 def _undictionaried(column: Any) -> Any:

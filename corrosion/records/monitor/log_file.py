@@ -30,9 +30,7 @@ from corrosion.records.imports.matching import Match, log_heading, match_heading
 from corrosion.records.monitor.streams import Utf16, WholeLines, one_ahead
 from corrosion.records.said_dates import DayFirst
 
-COLUMNS: Final = columns(LogRow)
-"""Columns of a log; ``circuit`` may be left out."""
-
+COLUMNS: Final = columns(LogRow)  # columns of a log; ``circuit`` may be left out
 _NAMES: Final = ("system", "circuit", "current")
 _BLOCK_BYTES: Final = 4 << 20
 _BATCH_ROWS: Final = 1 << 17
@@ -52,36 +50,16 @@ _DAMAGE: Final = (
 
 
 class LogFile:
-    """One log file: its rows in batches, and what is wrong with it.
-
-    Parameters
-    ----------
-    path : Path
-        Where it lies.
-
-    Attributes
-    ----------
-    name : str
-        How messages call it: the file's name and its folder's.
-    delimiter : str
-        What separates its cells; a comma in Parquet.
-    unit, scale : str, float
-        Unit of its currents, and its size in amperes, as the heading says.
-    mark : {'.', ','} or None
-        What stands before decimals; None: no cell has told yet.
-    first : {'day', 'month'} or None
-        What dates of figures write first; None: none has told yet.
-    problems, doubts : list of Problem
-        What stops the work, and what does not; complete once all batches are read.
-    """
+    """One log file: its rows in batches, and what is wrong with it."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self.name = "/".join(path.parts[-2:])
-        self.delimiter = ","
-        self.unit, self.scale = "A", 1.0
-        self.mark: Mark | None = None
-        self.first: DayFirst | None = None
+        self.name = "/".join(path.parts[-2:])  # in messages
+        self.delimiter = ","  # of cells; also in Parquet
+        self.unit, self.scale = "A", 1.0  # of its currents, as the heading says
+        self.mark: Mark | None = None  # before decimals; None: no cell has told yet
+        self.first: DayFirst | None = None  # in dates of figures; None likewise
+        # what stops the work, and what does not; complete once all batches are read
         self.problems: list[Problem] = []
         self.doubts: list[Problem] = []
         self._first_line = 1
@@ -160,7 +138,8 @@ class LogFile:
             words = [
                 name
                 for name, column in known.items()
-                if column in _NAMES and _is_text(schema.field(name).type)
+                if column in _NAMES
+                and schema.field(name).type in (pa.string(), pa.large_string())
             ]
             # Buffering ahead would hold the whole file in the end.
             table = pq.ParquetFile(file, read_dictionary=words, pre_buffer=False)
@@ -263,7 +242,3 @@ class LogFile:
 
 
 _WORDS: Final = pa.dictionary(pa.int32(), pa.string())
-
-
-def _is_text(kind: pa.DataType) -> bool:
-    return bool(pa.types.is_string(kind) or pa.types.is_large_string(kind))

@@ -49,7 +49,7 @@ def mark_of_column(log: LogFile, text: Any, rows: IntArray) -> None:
     """
     marked = pc.match_substring_regex(text, r"\d[.,]\d|^\s*[.,]\d")
     cells = text.filter(marked)
-    read = (written_number(cell, log.unit) for cell in _each(cells))
+    read = (written_number(cell.as_py(), log.unit) for cell in cells)
     told = next((one.mark for one in read if one is not None and one.mark), None)
     if told is None and len(cells):
         first = cells[0].as_py()
@@ -62,10 +62,6 @@ def mark_of_column(log: LogFile, text: Any, rows: IntArray) -> None:
             words = f"{first!r} is read as {number.value(told):g} {log.unit}"
             log.say_once("mark", row, "amps", words)
     log.mark = told
-
-
-def _each(cells: Any) -> Iterator[str]:
-    return (cell.as_py() for cell in cells)
 
 
 def said_amps(log: LogFile, cells: Sequence[str], rows: IntArray) -> Array:
@@ -136,7 +132,9 @@ def order_of_dates(log: LogFile, column: Any) -> None:
     cell = next((day for day in _each_day(column) if rewritten(day, "day")), None)
     if cell is None:
         return
-    days = list(dict.fromkeys(_days(log)))
+    times = (batch.column("time") for batch in LogFile(log.path).batches())
+    each = (day for one in times for day in _each_day(one.cast(pa.string())))
+    days = list(dict.fromkeys(each))
     log.first = day_first(days) or _by_steps(days)
     if log.first is not None:
         said = rewritten(cell, log.first)
@@ -145,12 +143,6 @@ def order_of_dates(log: LogFile, column: Any) -> None:
             "in their order tell",
             "write 2026-06-03 where it is not so",
         )
-
-
-def _days(log: LogFile) -> Iterator[str]:
-    """Yield the dates of a log, in its order, as far as they are of figures."""
-    for batch in LogFile(log.path).batches():
-        yield from _each_day(batch.column("time").cast(pa.string()))
 
 
 def _each_day(text: Any) -> Iterator[str]:

@@ -14,12 +14,10 @@ from pathlib import Path
 from corrosion.foundation.errors import Problem, RecordError
 from corrosion.records.monitor.charge_sums import Tally, step_sums
 from corrosion.records.monitor.log_file import LogFile
-from corrosion.records.monitor.overlap import repeated_until, skip_before
-from corrosion.records.monitor.run import Run
+from corrosion.records.monitor.run import Run, repeated_until, skip_before
 from corrosion.records.monitor.samples import Series, read_samples
 
-Tallies = Callable[[Series], Tally]
-"""How the steps of a series are summed."""
+Tallies = Callable[[Series], Tally]  # how the steps of a series are summed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

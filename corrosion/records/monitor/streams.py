@@ -27,13 +27,7 @@ def one_ahead(batches: Iterator[pa.RecordBatch]) -> Iterator[pa.RecordBatch]:
 
 
 class Utf16:
-    """A UTF-16 file as the same text in UTF-8.
-
-    Parameters
-    ----------
-    stream : ByteStream
-        The file, from its byte-order mark on.
-    """
+    """A UTF-16 file, from its byte-order mark on, as the same text in UTF-8."""
 
     def __init__(self, stream: ByteStream) -> None:
         self._stream = stream
@@ -48,35 +42,18 @@ class Utf16:
                 return text.encode()
 
 
-def _utf8(text: bytes) -> bytes:
-    """Return text whose bytes that are no UTF-8 are replaced by U+FFFD."""
-    return text if text.isascii() else text.decode(errors="replace").encode()
-
-
 class WholeLines(io.RawIOBase):
     """A stream that ends at the last line end: what a writer left half is held back.
 
-    Parameters
-    ----------
-    stream : ByteStream
-        The file, or what a compressed file holds.
-    block : int
-        Bytes read for the first line; no line may be longer.
-
-    Attributes
-    ----------
-    left : bytes
-        What stands after the last line end.
-    cut_short : bool
-        Whether a compressed file ends before its end.
+    ``block``: bytes read for the first line; no line may be longer.
     """
 
     def __init__(self, stream: ByteStream, block: int) -> None:
         self._stream = stream
         self._block = block
         self._ready = b""
-        self.left = b""
-        self.cut_short = False
+        self.left = b""  # what stands after the last line end
+        self.cut_short = False  # whether a compressed file ends before its end
 
     def readable(self) -> bool:
         """Return True: this is what readers ask first."""
@@ -101,7 +78,10 @@ class WholeLines(io.RawIOBase):
             if len(self.left) >= size:
                 msg = f"a line is longer than {size} bytes"
                 raise OSError(msg)
-            self._ready = _utf8(whole + end)
+            text = whole + end  # bytes that are no UTF-8 are replaced by U+FFFD
+            if not text.isascii():
+                text = text.decode(errors="replace").encode()
+            self._ready = text
         ready, self._ready = self._ready[:size], self._ready[size:]
         return ready
 

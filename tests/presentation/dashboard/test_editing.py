@@ -3,11 +3,9 @@
 from pathlib import Path
 
 import pytest
-import streamlit as st
 from presentation.dashboard.apppages import said, shown
-from streamlit.runtime.scriptrunner import RerunData, RerunException
 
-from corrosion.presentation.dashboard import components, page_parts
+from corrosion.presentation.dashboard import components
 from corrosion.records.folder.save_table import read_table
 
 
@@ -41,21 +39,3 @@ def test_one_row_is_amended_added_and_removed_without_a_grid(
 def press(test: object, label: str) -> None:
     (button,) = (b for b in test.button if b.label == label)  # type: ignore[attr-defined]
     button.click().run()
-
-
-def test_what_is_saved_is_told_though_a_field_asks_to_draw_meanwhile(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    state: dict[str, object] = {}
-    monkeypatch.setattr(st, "session_state", state)
-    called = list[str]()
-
-    def interrupted() -> None:
-        called.append("after")
-        if len(called) == 2:
-            raise RerunException(RerunData())
-
-    with pytest.raises(RerunException):
-        page_parts.attempt("It is saved.", lambda: called.append("saved"), interrupted)
-    assert called == ["saved", "after", "after"]
-    assert "It is saved." in str(state)

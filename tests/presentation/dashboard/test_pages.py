@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from corrosion.inspection.cautions import NO_DANGER
 from corrosion.presentation.dashboard.serve import SHIPS
 from corrosion.presentation.dashboard.upload import packed
-from corrosion.records.folder.template import write_example
+from corrosion.records.folder.first_ship import write_example
 
 pytest.importorskip("streamlit")
 PARTS = {

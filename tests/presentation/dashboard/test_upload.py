@@ -8,8 +8,8 @@ import pytest
 from corrosion.foundation.errors import RecordError
 from corrosion.presentation.dashboard import upload
 from corrosion.presentation.dashboard.upload import packed, place, unpacked
+from corrosion.records.folder.first_ship import write_example
 from corrosion.records.folder.read import read_ship
-from corrosion.records.folder.template import write_example
 
 
 def zipped(files: dict[str, bytes]) -> bytes:

@@ -22,7 +22,7 @@ from corrosion.presentation.files import (
 from corrosion.presentation.report import Contents, gather, report_html
 from corrosion.presentation.terminal import cli
 from corrosion.records.folder.atomic_write import SaveError
-from corrosion.records.folder.template import write_example
+from corrosion.records.folder.first_ship import write_example
 
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 

@@ -90,6 +90,26 @@ def test_output_into_a_closed_pipe_is_no_traceback(folder: Path) -> None:
     assert "fault of the program" not in said
 
 
+SETTLED = """
+import gc, os, sys
+from corrosion.__main__ import main
+sys.argv = ["corrosion", "metal", "steel", "--json", os.devnull]
+main()
+import numpy
+from threadpoolctl import threadpool_info
+print({one["num_threads"] for one in threadpool_info()}, gc.get_freeze_count() > 1000)
+"""
+
+
+def test_one_thread_of_linear_algebra_and_nothing_cleared_up_at_the_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS")
+    done = shell("-c", SETTLED, cwd=tmp_path)
+    assert done.stderr == ""
+    assert done.stdout.endswith("{1} True\n")
+
+
 BEGUN = """
 import sys
 from pathlib import Path

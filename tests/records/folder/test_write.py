@@ -7,8 +7,8 @@ import pytest
 from records.written import write_ship
 
 from corrosion.foundation.errors import InputError
+from corrosion.records.folder.first_ship import write_example
 from corrosion.records.folder.read import read_ship
-from corrosion.records.folder.template import write_example
 from corrosion.records.ship import Ship
 
 DATA = Path(__file__).parents[3] / "data"

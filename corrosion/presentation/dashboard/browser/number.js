@@ -6,9 +6,13 @@ export default function ({ data, parentElement, setStateValue }) {
   // typed, and what has not been told yet is still told.
   if (!input.dataset.drawn) input.value = data.text;
   input.dataset.drawn = "yes";
+  const tell = () => {
+    clearTimeout(input.waiting);
+    if (input.isConnected) setStateValue("text", input.value);
+  };
   input.oninput = () => {
     clearTimeout(input.waiting);
-    input.waiting = setTimeout(
-      () => input.isConnected && setStateValue("text", input.value), 150);
+    input.waiting = setTimeout(tell, 150);
   };
+  input.onchange = tell;  // left for a button: told before that is pressed
 }
