@@ -44,7 +44,7 @@ ACCOUNTS = (
 class ResultTable:
     """A table of results, of which a data frame is made where one is asked for."""
 
-    columns: Mapping[str, Any]  # values by name, all of one length
+    columns: Mapping[str, Any]  # arrays of values by name, all of one length
 
     @cached_property
     def frame(self) -> "pd.DataFrame":
@@ -244,12 +244,9 @@ def totals(inputs: ModelInputs, history: LossHistory) -> dict[str, dict[str, flo
 def anode_rows(inputs: ModelInputs, history: LossHistory) -> list[dict[str, Any]]:
     """Return one row a group of anodes: what it does at the date of the estimate.
 
-    Returns
-    -------
-    list of dict
-        ``amps`` that leave it, ``mv`` of the steel about it, ``left_percent`` of its
-        net mass, ``gone_by`` at this current (None: not within a century), charge
-        ``eaten_ah`` and ``relieved_ah`` by whom since it was last renewed.
+    Returns ``amps`` that leave it, ``mv`` of the steel about it, ``left_percent`` of
+    its net mass, ``gone_by`` at this current (None: not within a century), charge
+    ``eaten_ah`` and ``relieved_ah`` by whom since it was last renewed.
     """
     groups = anode_groups(inputs.ship, inputs.hull)
     order = sorted(groups, key=lambda one: one.size is None)  # as the history has them

@@ -28,43 +28,18 @@ if TYPE_CHECKING:
     import pandas as pd
     import plotly.graph_objects as go
 
-_ZONE_KEYS = {
-    "zone": False,
-    "rank": False,
-    "priority": False,
-    **dict.fromkeys(ACCOUNTS, True),
-    "bare_loss_mm": True,
-    "stray_mm": True,
-    "deepest_mm": True,
-    "left_mm": True,
-    "left_under_pit_mm": True,
-    "chance_below_limit": False,
-    "chance_error": False,
-    "chance_in_first": False,
-    "inspect_by": False,
-    "leading_fault": False,
-    "leading_cause": False,
-    "substantial_chance": False,
-    "ceiling_kg": True,
-}
-_FAULT_KEYS = {
-    "fault": False,
-    "zone": False,
-    "hours": True,
-    "resistance_ohm": True,
-    "amps": True,
-    "amps_ac": True,
-    "amps_dc": True,
-    "current": False,
-    "water_share": True,
-    "charge_ah": True,
-    "charge_ah_ac": True,
-    "charge_ah_dc": True,
-    "kg": True,
-    "spared_kg": True,
-    "ceiling_kg": True,
-    "standing": False,
-}
+_ZONE_KEYS = (
+    *("zone", "rank", "priority"),
+    *ACCOUNTS,
+    *("bare_loss_mm", "stray_mm", "deepest_mm", "left_mm", "left_under_pit_mm"),
+    *("chance_below_limit", "chance_error", "chance_in_first", "inspect_by"),
+    *("leading_fault", "leading_cause", "substantial_chance", "ceiling_kg"),
+)
+_FAULT_KEYS = (
+    *("fault", "zone", "hours", "resistance_ohm", "amps", "amps_ac", "amps_dc"),
+    *("current", "water_share", "charge_ah", "charge_ah_ac", "charge_ah_dc"),
+    *("kg", "spared_kg", "ceiling_kg", "standing"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,6 @@
 """Collect the tests against published values into a table at the end of a run."""
 
+import gc
 import os
 import sys
 import tempfile
@@ -13,6 +14,18 @@ if "PYTEST_XDIST_WORKER" not in os.environ:  # workers share what one of them ke
     # Linear algebra's own threads, on cores that workers share, mostly wait: three
     # times the processor for the panels. Read when numpy is imported, so set before.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Else each of the dozens of processes that tests start compiles the whole package.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+# Until all tests are collected next to nothing is garbage, and to look for it again and
+# again among what was imported and rewritten takes a fifth of a worker's collection.
+gc.disable()
+
+
+def pytest_collection_finish() -> None:
+    """Look for garbage again, but not among what stays to the end."""
+    gc.freeze()
+    gc.enable()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -44,7 +44,7 @@ class Fleet:
     # ``faults_a_year_before`` (mean of five years); number of ``warnings``, and they
     # themselves as ``doubts``; ``dangers`` to life; a line each
     ships: "pd.DataFrame"
-    zones: "pd.DataFrame"  # the zones of all ships, ships in order of rank
+    zones: "pd.DataFrame"  # of all ships, ships in order of rank
     failures: tuple[Failure, ...]  # ships that could not be estimated
     reused: int  # ships that were finished before and not computed again
     file: Path  # Parquet file of ``zones``; its metadata hold ships and failures
@@ -76,10 +76,7 @@ class Fleet:
 def ship_folders(folder: str | Path) -> list[Path]:
     """Return every ship folder under a directory, and the directory if it is one.
 
-    Raises
-    ------
-    InputError
-        If there is none.
+    Raises InputError if there is none.
     """
     root = Path(folder)
     found = sorted({path.parent for sign in _SIGNS for path in root.rglob(sign)})
@@ -105,35 +102,15 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
 ) -> Fleet:
     """Estimate every ship under a directory and rank the ships by their worst zone.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Directory that holds ship folders, at any depth.
-    samples, seed : int, optional
-        As for :func:`corrosion.estimate`. [-]
-    as_of : date, optional
-        Date of the estimates; None: today.
-    scheduler : str, optional
-        Address of a running Dask scheduler whose workers see the same folders, such
-        as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it is sent.
-    workers : int, optional
-        Processes of this machine; None: one a core; 1: no other process.
-    results : str or Path, optional
-        Directory of the store and of the Parquet file; None: in the user's cache.
-    on_progress : callable, optional
-        Is given the folder of each ship that is done.
-
-    Returns
-    -------
-    Fleet
-        Ranked ships, all zones, and the ships that failed.
-
-    Raises
-    ------
-    InputError
-        If there is no ship folder, Dask is missing, or the scheduler does not answer.
-    SaveError
-        If the store cannot be written.
+    ``folder``: directory that holds ship folders, at any depth. ``samples``, ``seed``:
+    as for :func:`corrosion.estimate`. ``as_of``: date of the estimates; None: today.
+    ``scheduler``: address of a running Dask scheduler whose workers see the same
+    folders, such as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it
+    is sent. ``workers``: processes of this machine; None: one a core; 1: no other
+    process. ``results``: directory of the store and of the Parquet file; None: in the
+    user's cache. ``on_progress``: is given the folder of each ship that is done. Raises
+    InputError if there is no ship folder, Dask is missing, or the scheduler does not
+    answer. Raises SaveError if the store cannot be written.
 
     Notes
     -----

@@ -17,9 +17,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from threadpoolctl import (  # type: ignore[import-untyped]  # it carries no types
-    threadpool_limits,
-)
+from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]  # it carries no types
 
 from corrosion.foundation.cache import nothing_large, program
 from corrosion.foundation.errors import CorrosionError, InputError
@@ -42,7 +40,7 @@ _BEFORE: Final = 5.0  # years that the last one is held against
 class Failure:
     """A ship that could not be estimated."""
 
-    folder: str  # her folder, from the fleet's directory on
+    folder: str  # hers, from the fleet's directory on
     reason: str  # every problem, a line each
 
 
@@ -52,13 +50,11 @@ class Job:
 
     name: str  # her folder, from the fleet's directory on
     folder: Path  # the same, complete
-    digest: str  # digest of its content when the work was given out
-    # samples, seed: number of samples and seed
+    digest: str  # of its content when the work was given out
     samples: int
     seed: int
-    as_of: date  # date of the estimate
-    # digest of the program that gives out the work
-    program: str = field(default_factory=program)
+    as_of: date
+    program: str = field(default_factory=program)  # digest of who gives out the work
 
     @property
     def key(self) -> str:
@@ -140,20 +136,11 @@ def _faults(ship: "Ship", now: float) -> dict[str, Any]:
 def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     """Return the summary and the zones that :func:`estimate_ship` packed.
 
-    Returns
-    -------
-    summary : dict
-        ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
-        ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
-        ``faults_a_year_before`` (mean of five years; None: no log of them),
-        ``warnings``, ``doubts`` and ``dangers`` (a line each).
-    zones : DataFrame
-        One row a zone, the most urgent first.
-
-    Raises
-    ------
-    ValueError
-        If the bytes are damaged.
+    The summary: ``ship``, ``as_of``, ``horizon``, ``stray_kg``, ``natural_kg``,
+    ``steel_kg_a_year``, ``standing`` (ids), ``faults_last_year``,
+    ``faults_a_year_before`` (mean of five years; None: no log of them), ``warnings``,
+    ``doubts`` and ``dangers`` (a line each). The zones: a row each, the most urgent
+    first. Raises ValueError if the bytes are damaged.
     """
     import pyarrow as pa  # noqa: PLC0415 - not for `--help`
     import pyarrow.parquet as pq  # noqa: PLC0415
@@ -170,28 +157,12 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
 def run_jobs(
     jobs: Sequence[Job], scheduler: str | None, workers: int | None
 ) -> Iterator[tuple[Job, bytes | Failure]]:
-    """Do jobs, in any order, and yield each with its outcome when it is done.
+    """Do jobs, in any order, and yield each when it is done.
 
-    Parameters
-    ----------
-    jobs : sequence of Job
-        What is to be done.
-    scheduler : str or None
-        Address of a running Dask scheduler; None: this machine.
-    workers : int or None
-        Processes of this machine; None: one a core; 1: this one.
-
-    Yields
-    ------
-    job : Job
-        What was done.
-    outcome : bytes or Failure
-        As :func:`estimate_ship` returns it.
-
-    Raises
-    ------
-    InputError
-        If Dask is missing, the scheduler does not answer, or workers is below 1.
+    With its outcome, as :func:`estimate_ship` returns it. ``scheduler``: address of a
+    running Dask scheduler; None: this machine. ``workers``: processes of this machine;
+    None: one a core; 1: this one. Raises InputError if Dask is missing, the scheduler
+    does not answer, or ``workers`` is below 1.
     """
     if workers is not None and workers < 1:
         msg = (

@@ -6,19 +6,22 @@ from pathlib import Path
 from typing import Any
 
 
+def text_beside(module_file: str, name: str) -> str:
+    """Return the text of a file beside a module; its ``__file__`` is given."""
+    return (Path(module_file).parent / name).read_text(encoding="utf-8")
+
+
 def csv_rows(module_file: str, name: str) -> list[dict[str, str]]:
     """Return the rows of a CSV file beside a module, cells by heading.
 
     ``module_file``: the module's ``__file__``.
     """
-    text = Path(module_file).with_name(name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+    return list(csv.DictReader(text_beside(module_file, name).splitlines()))
 
 
 def toml_tables(module_file: str, name: str) -> dict[str, Any]:
     """Return what a TOML file beside a module holds; its ``__file__`` is given."""
-    text = Path(module_file).with_name(name).read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    return tomllib.loads(text_beside(module_file, name))
 
 
 def sentences(module_file: str, name: str) -> dict[str, str]:

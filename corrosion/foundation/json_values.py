@@ -1,7 +1,7 @@
 """From tables and arrays to JSON: numbers, text and None, a row an object."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -41,18 +41,16 @@ def summary(samples: npt.ArrayLike) -> dict[str, Any]:
     return {name: json_value(value) for name, value in summarise(samples).items()}
 
 
-def rows(table: "pd.DataFrame") -> list[dict[str, Any]]:
+def rows_of(table: "pd.DataFrame") -> list[dict[str, Any]]:
     """Return a table's rows, each by its column names."""
     return [dict(zip(table.columns, row, strict=True)) for row in table.values.tolist()]
 
 
-def row_to_json(row: Mapping[str, Any], names: Mapping[str, bool]) -> dict[str, Any]:
-    """Return a table's row as an object; True marks a summed-up quantity."""
+def row_to_json(row: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    """Return a table's row as an object; what is no column is a summed-up quantity."""
     return {
-        name: (
-            {key: json_value(row[f"{name}_{key}"]) for key in STATISTICS}
-            if summed
-            else json_value(row[name])
-        )
-        for name, summed in names.items()
+        name: json_value(row[name])
+        if name in row
+        else {key: json_value(row[f"{name}_{key}"]) for key in STATISTICS}
+        for name in names
     }

@@ -62,12 +62,7 @@ class DepthLoss:
         if not zones.any():
             return
         self._grow_old(zones, bare)
-        for worn, since, mean in (
-            (self.worn, self.since, self.mean),
-            (self.taken_worn, self.taken_since, self.taken_mean),
-        ):
-            worn[zones] = mean[zones]
-            since[zones] = 0.0
+        self._begin_anew(zones)
 
     def repair(self, work: PlateWork, bare: Array) -> None:
         """Let a work on plates be done; ``bare`` is how bare the zones are.
@@ -132,12 +127,17 @@ class DepthLoss:
         self._grow_old(done, bare)
         self.pit = np.where(done, kept, self.pit)
         self._as_left(done & np.isfinite(kept) & (welded | left))
-        for worn, since in (
-            (self.worn, self.since),
-            (self.taken_worn, self.taken_since),
+        # nor does a spot stay that was worn deeper: new pits begin as under new paint
+        self._begin_anew(done)
+
+    def _begin_anew(self, zones: BoolArray) -> None:
+        """Let new pits begin in steel as worn as the mean, (samples, zones)."""
+        for worn, since, mean in (
+            (self.worn, self.since, self.mean),
+            (self.taken_worn, self.taken_since, self.taken_mean),
         ):
-            worn[done] += since[done]
-            since[done] = 0.0
+            worn[zones] = mean[zones]
+            since[zones] = 0.0
 
     def _grow_old(self, zones: BoolArray, bare: Array) -> None:
         """Let the deepest pit of zones, (samples, zones), be an old one."""

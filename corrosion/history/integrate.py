@@ -41,7 +41,7 @@ from corrosion.history.time_steps import (
 )
 from corrosion.leakage.time_intervals import constant_intervals, distinct_states
 
-_BLOCK = 1024  # samples integrated together at most: more wait less for one another
+_BLOCK = 512  # samples integrated together at most: more take memory and save no time
 _FEW = 128  # fewer are not worth another worker
 _STANDING = 2**16  # samples times faults that may stand at once in a block, at most
 

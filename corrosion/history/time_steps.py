@@ -10,13 +10,12 @@ from corrosion.foundation.types import Array
 from corrosion.foundation.units import YEAR
 from corrosion.history.alike_states import CROWD
 from corrosion.history.anodes_in_time import anode_dates, anodes_act
-from corrosion.history.coating_epochs import coating_epochs, far_apart, median_contact
+from corrosion.history.coating_epochs import coating_epochs
 from corrosion.history.inputs import ModelInputs
 from corrosion.leakage.standing_times import FaultIntervals
 
 _CHANGES_A_STEP = 16  # faults that begin or end within one step, at most
 _OF_A_CROWD = 64  # the same where so many stand that their states are taken as alike
-_CONTACT = 1.5  # by which a zone's contact changes within what is one step's states
 _CHANGES = 48
 _CONSUMED = 0.5 * YEAR  # within which anodes are consumed by no more than they can be
 
@@ -164,20 +163,18 @@ def time_steps(each: Sequence[ModelInputs], last: float, standing: int) -> TimeS
 def _breaks(
     ships: Sequence[ModelInputs], edges: Array, fixed: Array, changes: Array
 ) -> Array:
-    """Return at which edges paint, faults or anodes have changed since the last [s]."""
-    contacts = [median_contact(ship) for ship in ships]
+    """Return at which edges paths, faults or anodes have changed since the last [s].
+
+    Paint changes within a coating epoch by no more than its paths serve for.
+    """
     consumed = any(anodes_act(ship.ship) for ship in ships)
     breaks: list[float] = []
-    before: list[Array] = []
     for a, b in pairwise(edges.tolist()):
-        now = [contact(0.5 * (a + b)) for contact in contacts]
         if (
             not breaks
             or a in fixed
             or (consumed and b - breaks[-1] > _CONSUMED)
             or ((breaks[-1] < changes) & (changes < b)).sum() > _CHANGES
-            or any(map(far_apart, before, now, [_CONTACT] * len(now)))
         ):
             breaks.append(a)
-            before = now
     return np.array(breaks)

@@ -20,21 +20,9 @@ def case_sentence(
 ) -> str:
     """Return what one limit would have kept, for a memo.
 
-    Parameters
-    ----------
-    row : mapping
-        Of ``corrosion isolate``'s ``limits``.
-    zone : str or None
-        Name of the zone in which most was kept; None: none.
-    currency : str, optional
-        In which its price is written.
-    units : UnitSystem, optional
-        In which it is read.
-
-    Returns
-    -------
-    str
-        One sentence: mass, depth on the worst plate, money where it is priced.
+    ``row``: of ``corrosion isolate``'s ``limits``. ``zone``: name of the zone in which
+    most was kept; None: none. ``currency``: in which its price is written. Returns one
+    sentence: mass, depth on the worst plate, money where it is priced.
     """
     worth = row.get("saved_money")
     coin = currency or "in her own money"
@@ -71,16 +59,9 @@ def future_sentence(
 
     What is to come is made of rare events: their medians say nothing.
 
-    Parameters
-    ----------
-    row : mapping
-        As for :func:`case_sentence`, with ``from_now``.
-    now : mapping
-        Second faults to be expected with nothing changed.
-    zone : str
-        Name of the zone in which it keeps most from now on.
-    units : UnitSystem, optional
-        In which it is read.
+    ``row``: as for :func:`case_sentence`, with ``from_now``. ``now``: second faults to
+    be expected with nothing changed. ``zone``: name of the zone in which it keeps most
+    from now on.
     """
     ahead = row["from_now"]
     later = ahead["months"]["mean"]

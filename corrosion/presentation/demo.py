@@ -13,10 +13,7 @@ INVENTED: Final = "an invented ship: every figure is made up"
 def bundled_path(name: str) -> Path:
     """Return what stands beside the package, or within an installed one.
 
-    Raises
-    ------
-    InputError
-        If it is missing.
+    Raises InputError if it is missing.
     """
     package = Path(str(files("corrosion")))
     for place in (package.parent / name, package / "_installed" / name):

@@ -47,10 +47,7 @@ def meaning(kind: str) -> str:
 def answer(rows: Sequence[Mapping[str, Any]]) -> str:
     """Return the likeliest explanation as one sentence.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``explanations`` of the JSON.
+    ``rows``: ``explanations`` of the JSON.
 
     Examples
     --------
@@ -72,10 +69,7 @@ def answer(rows: Sequence[Mapping[str, Any]]) -> str:
 def lines(fault: Mapping[str, Any]) -> list[str]:
     """Return what the readings of a fault may mean, a line each of what is likely.
 
-    Parameters
-    ----------
-    fault : mapping
-        One of ``faults`` of the JSON of ``corrosion leakage``.
+    ``fault``: one of ``faults`` of the JSON of ``corrosion leakage``.
     """
     rows = fault["explanations"]
     others = ", ".join(
@@ -93,12 +87,7 @@ def lines(fault: Mapping[str, Any]) -> list[str]:
 def next_words(then: NextReading, of: Sequence[Explanation]) -> str:
     """Return what to read next, and what it would show.
 
-    Parameters
-    ----------
-    then : NextReading
-        What to read.
-    of : sequence of Explanation
-        The explanations that are named.
+    ``then``: what to read. ``of``: the explanations that are named.
     """
     if then.act == "lamp":
         return f"Try lamp {then.conductor}: change it with one that burns, look again."

@@ -19,10 +19,7 @@ if TYPE_CHECKING:
 def writable(file: Path) -> Path:
     """Return the path of a file to be written, once it is plain that it can be.
 
-    Raises
-    ------
-    InputError
-        If its folder is missing, or a folder stands there.
+    Raises InputError if its folder is missing, or a folder stands there.
     """
     if not file.parent.is_dir():
         msg = f"cannot write {file}: there is no folder {file.parent}. Make it first."
@@ -36,12 +33,8 @@ def writable(file: Path) -> Path:
 def write_whole(target: str | Path, data: bytes) -> int:
     """Write a file, or standard output where the target is ``-``.
 
-    Raises
-    ------
-    InputError
-        If it cannot be written; what stood there stands unchanged.
-    SaveError
-        If the disk is full, which is no wrong use; likewise.
+    Raises InputError if it cannot be written; what stood there stands unchanged. Raises
+    SaveError if the disk is full, which is no wrong use; likewise.
     """
     if str(target) == "-":
         binary = getattr(sys.stdout, "buffer", None)
@@ -81,10 +74,7 @@ def _uninterrupted() -> Iterator[None]:
 def write_csv(tables: Iterable[Table], folder: Path) -> list[str]:
     """Write a CSV of every table into a folder and return the file names.
 
-    Raises
-    ------
-    InputError
-        If one cannot be written.
+    Raises InputError if one cannot be written.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -116,16 +106,8 @@ def escape_formula(cell: Any) -> Any:
 def csv_bytes(table: "pd.DataFrame") -> bytes:
     """Return a table as CSV that spreadsheets open.
 
-    Parameters
-    ----------
-    table : DataFrame
-        Any table; its index is left out.
-
-    Returns
-    -------
-    bytes
-        UTF-8 with its mark, commas, one line of heads; no cell of text starts a
-        formula.
+    ``table``: any table; its index is left out. Returns UTF-8 with its mark, commas,
+    one line of heads; no cell of text starts a formula.
     """
     safe = table.rename(columns=escape_formula).map(escape_formula)
     return safe.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")

@@ -119,13 +119,9 @@ def chance(probability: float | None) -> str:
 def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...]:
     """Return p10, p50 and p90 of a quantity.
 
-    Parameters
-    ----------
-    row : mapping
-        Of the quantity's own statistics by name; or of ``name`` to such a mapping; or
-        flat, with the statistics behind ``name`` and an underscore.
-    name : str, optional
-        The quantity.
+    ``row``: of the quantity's own statistics by name; or of ``name`` to such a mapping;
+    or flat, with the statistics behind ``name`` and an underscore. ``name``: the
+    quantity.
 
     Examples
     --------
@@ -141,10 +137,7 @@ def quantiles(row: Mapping[str, Any], name: str = "") -> tuple[float | None, ...
 
 
 def interval(
-    row: Mapping[str, Any],
-    name: str = "",
-    unit: str = "",
-    units: UnitSystem = METRIC,
+    row: Mapping[str, Any], name: str = "", unit: str = "", units: UnitSystem = METRIC
 ) -> str:
     """Return a median with the interval that holds four estimates in five.
 
@@ -256,10 +249,7 @@ def month(day: date) -> str:
 def duration(hours: float) -> str:
     """Return a length of time in the unit that people would use.
 
-    Parameters
-    ----------
-    hours : float
-        Length of time. [h]
+    ``hours``: length of time [h].
 
     Examples
     --------

@@ -8,10 +8,10 @@ not have is written as null, where the keys allow it: its physics has not landed
 import json
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any, Final
 
 from corrosion import __version__
+from corrosion.foundation.data_files import text_beside
 from corrosion.foundation.errors import LookupFailed
 
 SCHEMA: Final = 2
@@ -37,21 +37,15 @@ _KINDS: Final[Mapping[str, Mapping[str, Any]]] = {
 }
 
 
-def _said(name: str) -> dict[str, Any]:
-    text = files("corrosion.presentation").joinpath(name).read_text("utf-8")
-    found: dict[str, Any] = json.loads(text)
+@cache
+def _keys(file: str = "json_keys.json") -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(text_beside(__file__, file))
     return found
 
 
-@cache
-def _keys() -> dict[str, Any]:
-    return _said("json_keys.json")
-
-
-@cache
 def _units() -> dict[str, str]:
     """Return what the ends of keys mean."""
-    return _said("json_units.json")
+    return _keys("json_units.json")
 
 
 def commands() -> tuple[str, ...]:
@@ -62,10 +56,7 @@ def commands() -> tuple[str, ...]:
 def json_schema(command: str | None = None) -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of one command's document, or of all.
 
-    Raises
-    ------
-    LookupFailed
-        If there is no such command.
+    Raises LookupFailed if there is no such command.
     """
     names = commands()
     if command is not None and command not in names:
@@ -130,12 +121,7 @@ def _object(shape: Mapping[str, Any]) -> dict[str, Any]:
 def document(command: str, answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return an answer as the command writes it: with its schema, and every key.
 
-    Parameters
-    ----------
-    command : str
-        Whose answer it is.
-    answer : mapping
-        Numbers, text and None.
+    ``command``: whose answer it is. ``answer``: numbers, text and None.
     """
     head = {"schema": SCHEMA, "version": __version__, "units": _units()}
     filled: dict[str, Any] = _filled(_keys()[command], answer)

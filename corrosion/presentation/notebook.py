@@ -52,18 +52,8 @@ _DRAWINGS: Final[Mapping[str, Callable[["Estimate", UnitSystem], str]]] = {
 def figure(result: "Estimate", name: str) -> go.Figure:
     """Return one of an estimate's figures, to be turned over in a notebook.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    name : str
-        ``shell``, ``ranking``, ``timeline``, ``loss by zone``, ``loss by year`` or
-        ``gaugings``.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such figure.
+    ``name``: ``shell``, ``ranking``, ``timeline``, ``loss by zone``, ``loss by year``
+    or ``gaugings``. Raises LookupFailed if there is no such figure.
     """
     if name not in _FIGURES:
         raise LookupFailed.among("figure", name, _FIGURES)
@@ -73,10 +63,7 @@ def figure(result: "Estimate", name: str) -> go.Figure:
 def drawing(result: "Estimate", name: str, units: UnitSystem = METRIC) -> str:
     """Return a drawing of an estimate for paper, as SVG.
 
-    Raises
-    ------
-    LookupFailed
-        If there is no such drawing.
+    Raises LookupFailed if there is no such drawing.
     """
     if name not in _DRAWINGS:
         raise LookupFailed.among("drawing", name, _DRAWINGS)
@@ -86,17 +73,8 @@ def drawing(result: "Estimate", name: str, units: UnitSystem = METRIC) -> str:
 def picture(svg: str, file: Path) -> bytes:
     """Return a drawing as what a file's ending asks for.
 
-    Parameters
-    ----------
-    svg : str
-        The drawing.
-    file : Path
-        ``.svg`` or ``.png``; ``-`` is SVG.
-
-    Raises
-    ------
-    InputError
-        If the ending is another, or what makes PNG is not installed.
+    ``file``: ``.svg`` or ``.png``; ``-`` is SVG. Raises InputError if the ending is
+    another, or what makes PNG is not installed.
     """
     if file.suffix == ".svg" or str(file) == "-":
         return svg.encode()

@@ -1,9 +1,9 @@
 """What is said in sentences: the headline, totals, plans, hunts, cautions, limits."""
 
 from collections.abc import Mapping, Sequence
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
+from corrosion.foundation.data_files import text_beside
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.surveys import halves
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -11,9 +11,7 @@ from corrosion.presentation.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from corrosion.results import Estimate
 
-LIMITS: Final = tuple(
-    (files("corrosion.presentation") / "limits.txt").read_text("utf-8").splitlines()
-)
+LIMITS: Final = tuple(text_beside(__file__, "limits.txt").splitlines())
 """Limits of the model."""
 
 _CAUSES: Final = {
@@ -219,10 +217,8 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
 def touch(amps: Mapping[str, float]) -> str:
     """Return what a body would carry from one conductor to hull.
 
-    Parameters
-    ----------
-    amps : mapping
-        ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``. [mA]
+    ``amps``: ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``
+    [mA].
 
     Examples
     --------

@@ -9,12 +9,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 def escaping(package: str, filters: Mapping[str, Callable[..., Any]]) -> Environment:
     """Return the templates of a package, in which a name that is missing is an error.
 
-    Parameters
-    ----------
-    package : str
-        Whose folder ``templates`` holds them.
-    filters : mapping of str to callable
-        What they may call, by name.
+    ``package``: whose folder ``templates`` holds them. ``filters``: what they may call,
+    by name.
     """
     found = Environment(
         loader=PackageLoader(package),

@@ -84,7 +84,6 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     samples, states, zones = change.shape
     histories = duration.shape[1]
     sources = [*direct, *(source for source, _ in alternating)]
-    turned = sum(len(source.faults) for source, _ in alternating)
     nothing = np.zeros((3, *duration.shape[:-1], zones))
     lasting = whole_histories(duration)
     found = Shares(
@@ -102,7 +101,7 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
     )
     if to_kg is None and not alternating:
         return found
-    size = max(1, _AT_ONCE // max(1, states * (turned + 4) * zones))
+    size = max(1, _AT_ONCE // max(1, states * 8 * zones))
     for at in range(0, samples, size):
         rows = slice(at, min(at + size, samples))
         charges: list[DirectCharges | AlternatingCharges] = [
@@ -114,10 +113,10 @@ def shared_out(  # noqa: PLR0913 - what is shared, how long, among whom
         ]
         constant = [density[rows] for density in steady.values()]
         what = duration[rows], change[rows]
-        metal = [through[k >= len(direct)][rows, None] for k in range(len(sources))]
+        metal = [through[k >= len(direct)][rows] for k in range(len(sources))]
         share = _share_rows(found, rows, what, constant, charges, metal)
         if to_kg is not None:
-            weights = metal, to_kg[rows, None]
+            weights = metal, to_kg[rows]
             _charge_rows(found, rows, (lasting[rows], share), charges, weights)
     return found
 
@@ -144,7 +143,7 @@ def _share_rows(
     for charge, over in zip(charges, metal, strict=True):
         driven = charge.driving(side)
         driving += driven
-        faults += driven * over
+        faults += driven * over[:, None]
         if isinstance(charge, AlternatingCharges):
             rubbing += driven
     share = np.divide(change, driving, out=np.zeros_like(change), where=driving > 0.0)
@@ -168,14 +167,11 @@ def _charge_rows(
     """Charge each fault with its part, in some samples.
 
     ``what``: how long states last, and what :func:`_share_rows` returns; ``weights``:
-    metal over current of each source, and metal a charge, (samples, 1, wetted).
+    metal over current of each source, and metal a charge, (samples, wetted).
     """
     (duration, share), (metal, to_kg) = what, weights
-    zones = to_kg.shape[2]
     for told, charge, over in zip(found.by_fault, charges, metal, strict=True):
         took, spared, by_zone = told
-        each = charge.charged(duration, share)
-        taken = each[..., :zones] * (over * to_kg)[:, None]
-        took[rows] = taken.sum(axis=3)
-        by_zone += taken.sum(axis=0)
-        spared[rows] = (each[..., zones:] @ to_kg[..., None])[..., 0]
+        each = charge.charged(duration, share, (over * to_kg, to_kg))
+        took[rows], spared[rows] = each[:2]
+        by_zone += each[2]

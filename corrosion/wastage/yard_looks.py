@@ -1,4 +1,4 @@
-"""When a yard that put plates right looked at others and found nothing to do."""
+"""When yards looked at plates and found nothing to do, and when pits were welded."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -6,7 +6,9 @@ from typing import Final
 import numpy as np
 
 from corrosion.foundation.types import Array
-from corrosion.foundation.units import DAY
+from corrosion.foundation.units import DAY, YEAR
+from corrosion.records.dates import When
+from corrosion.records.ship import Berth, Ship
 from corrosion.wastage.paint import PaintHistory
 from corrosion.wastage.works import PlateWork, left_by_welds
 
@@ -99,6 +101,56 @@ def first_weld(works: Sequence[PlateWork], zones: int, before: float) -> Array:
         new = np.isnan(found) & work.zones & (work.work == "pits welded")
         found = np.where(new & (work.share > 0.0), work.moment, found)
     return np.where(np.isfinite(found), found, np.nan)
+
+
+def welds_by_place(ship: Ship, before: float) -> tuple[Array, Array]:
+    """Return when pits of each zone were last welded afloat, and each time in dock.
+
+    Nobody welds pits afloat before they leak. Afloat was she where her dockings of
+    those years are on record and none lies near; where none is on record, nothing is
+    said, nor by rows about all zones at once. What was known of a plate went with it
+    when it was renewed.
+
+    Parameters
+    ----------
+    ship : Ship
+        With her works and berths.
+    before : float
+        Later works do not count. [s]
+
+    Returns
+    -------
+    afloat : ndarray, shape (zones,)
+        Dates; NaN: never. [s]
+    docked : ndarray, shape (works, zones)
+        Dates; NaN: not this zone. [s]
+    """
+    interval = ship.assumptions.value("docking_interval_years") * YEAR
+    docks = [berth for berth in ship.berths if not berth.afloat]
+    rows = sorted(ship.works, key=lambda one: one.date.middle)
+    afloat = np.full(len(ship.zones), np.nan)
+    docked = np.full((len(rows), len(ship.zones)), np.nan)
+    for row, work in enumerate(rows):
+        if work.date.middle > before or work.zone in ("all", "underwater"):
+            continue
+        at = ship.zone_index(work.zone)
+        if work.work == "renewed" and work.share >= 1.0:
+            afloat[at], docked[:, at] = np.nan, np.nan
+        if work.work != "pits welded" or work.share <= 0.0:
+            continue
+        away = min((_apart(work.date, one) for one in docks), default=np.inf)
+        if away < _ONE_DOCKING:
+            docked[row, at] = work.date.middle
+        elif away < interval:
+            afloat[at] = work.date.middle
+    return afloat, docked[np.isfinite(docked).any(axis=1)]
+
+
+def _apart(date: When, berth: Berth) -> float:
+    """Return how long before or after a stay a date lies, at least [s]."""
+    begins = -np.inf if berth.start is None else berth.start.earliest
+    ends = np.inf if berth.end is None else berth.end.latest
+    return max(begins - date.latest, date.earliest - ends)
 
 
 def with_looks(

@@ -218,10 +218,13 @@ class Watched:
             link.first.click()
             self.arrived(title)
 
+    def at(self, title: str) -> bool:
+        """Return whether the address is a page's."""
+        return re.search(_address(title), self.page.url) is not None
+
     def arrived(self, title: str) -> None:
         """Wait until the address is a page's."""
-        address = re.escape(PAGES[title])
-        self.page.wait_for_url(re.compile(rf"/{address}(\?.*)?$"), timeout=PATIENCE)
+        self.page.wait_for_url(re.compile(_address(title)), timeout=PATIENCE)
 
     def masthead(self) -> None:
         """Open or shut what the masthead holds: ship, day, samples, seed."""
@@ -239,3 +242,8 @@ class Watched:
         self.page.close()
         assert self.errors == [], self.errors
         assert self.outside == []
+
+
+def _address(title: str) -> str:
+    """Return a pattern of how the address of a page ends."""
+    return rf"/{re.escape(PAGES[title])}(\?.*)?$"

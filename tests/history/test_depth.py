@@ -145,6 +145,9 @@ def test_works_do_what_they_say() -> None:
     assert filled == pytest.approx(untouched)
     welded, left = after(work("pits welded"))
     assert (left < untouched).all()
+    # nor is a spot left that was worn deeper than the plate about it
+    assert welded.worn == pytest.approx(welded.mean)
+    assert welded.since == pytest.approx(np.zeros_like(welded.since))
     assert np.isneginf(welded.pit).all()
     assert (left >= welded.mean - 1e-12).all()  # the plate about them is as it was
     new, gone = after(work("renewed", gain=1.0 * MM))

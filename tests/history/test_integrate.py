@@ -241,6 +241,23 @@ def test_finer_steps_change_little(monkeypatch: pytest.MonkeyPatch) -> None:
         assert one == pytest.approx(two, rel=rel, abs=1e-3 * np.abs(two).max()), name
 
 
+def test_states_solved_once_an_epoch_are_as_good_as_once_a_part(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    steps = steps_module.time_steps
+
+    def part_by_part(*given: Any) -> Any:
+        coarse = steps(*given)
+        assert len(coarse.breaks) < 0.5 * len(coarse.edges)
+        return replace(coarse, breaks=coarse.edges[:-1])
+
+    monkeypatch.setattr(integrate, "time_steps", part_by_part)
+    (fine,) = integrate_history([Scenario(CASE, CASE.faults.spans)])
+    for name in ("natural_kg", "stray_kg", "couple_kg", "mean", "since"):
+        one, two = (getattr(b, name).mean(axis=0) for b in (BOOKS, fine))
+        assert one == pytest.approx(two, rel=2e-3, abs=1e-4 * np.abs(two).max()), name
+
+
 def test_records_every_moment_and_never_gives_metal_back() -> None:
     mean = BOOKS.mean
     assert (np.diff(mean, axis=1) >= -1e-12).all()

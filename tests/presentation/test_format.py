@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.presentation import format as fmt
@@ -36,6 +36,7 @@ def test_a_number_has_three_significant_digits(value: float | None, text: str) -
     assert number(value) == text
 
 
+@settings(deadline=None)
 @given(value=st.floats(1e-12, 1e12), digits=st.integers(1, 6))
 def test_a_number_reads_back_within_its_digits(value: float, digits: int) -> None:
     read = float(number(value, digits).replace(fmt.THOUSANDS, ""))
@@ -63,11 +64,13 @@ def test_a_share_is_honest_at_both_ends(share: float | None, text: str) -> None:
     assert percent(share) == text
 
 
+@settings(deadline=None)
 @given(share=st.floats(0.0, 1.0, exclude_min=True, exclude_max=True))
 def test_only_nothing_is_nothing_and_only_all_is_all(share: float) -> None:
     assert percent(share) not in ("0 %", "100 %")
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=0.0, max_value=1.0))
 def test_a_chance_is_never_said_to_be_certain(value: float) -> None:
     assert fmt.chance(value) not in ("0 %", "100 %")

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 from dateutil.parser import parse
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.foundation.errors import InputError
@@ -33,6 +33,7 @@ def test_is_as_wide_as_what_was_written(text: str, days: float) -> None:
     assert as_written(text).width == pytest.approx(days * 86400.0, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(moments)
 def test_less_exact_contains_more_exact(moment: datetime) -> None:
     forms = ["%Y", "%Y-%m", "%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%d %H:%M:%S"]
@@ -43,6 +44,7 @@ def test_less_exact_contains_more_exact(moment: datetime) -> None:
         assert narrow.earliest <= exact < narrow.latest
 
 
+@settings(deadline=None)
 @given(st.dates(min_value=date(1000, 1, 1), max_value=date(9998, 12, 30)))
 def test_neighbouring_days_meet_and_do_not_overlap(day: date) -> None:
     next_day = day + timedelta(days=1)
@@ -51,6 +53,7 @@ def test_neighbouring_days_meet_and_do_not_overlap(day: date) -> None:
     assert day_of(today.middle) == day
 
 
+@settings(deadline=None)
 @given(moments, st.integers(-23, 23), st.sampled_from([0, 30, 45]))
 def test_an_offset_names_the_same_moment(at: datetime, hours: int, half: int) -> None:
     sign, size = ("-", -hours) if hours < 0 else ("+", hours)
@@ -65,6 +68,7 @@ def test_middle_lies_in_the_middle() -> None:
     assert day_of(when.middle) == date(1994, 6, 16)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=25))
 def test_any_text_is_a_date_or_an_input_error(text: str) -> None:
     with contextlib.suppress(InputError):
@@ -106,6 +110,7 @@ def test_refuses_days_beyond_the_calendar() -> None:
 NAMES = ("%d.%m.%Y", "%d %B %Y", "%d-%b-%Y", "%B %d, %Y", "%Y/%m/%d", "%Y%m%d")
 
 
+@settings(deadline=None)
 @given(st.dates(date(1900, 1, 1), date(2099, 12, 31)), st.sampled_from(NAMES))
 def test_dates_as_said_agree_with_a_reference_parser(day: date, form: str) -> None:
     text = day.strftime(form)
@@ -113,6 +118,7 @@ def test_dates_as_said_agree_with_a_reference_parser(day: date, form: str) -> No
     assert day_of(as_written(text).middle) == reference == day
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.dates(date(1900, 1, 1), date(2099, 12, 31)), min_size=1, max_size=9),
     st.booleans(),

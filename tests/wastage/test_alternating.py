@@ -35,6 +35,7 @@ def test_never_rises_with_frequency(fraction: float, low: float, high: float) ->
     assert 0.0 <= at_high <= at_low <= 1.0
 
 
+@settings(deadline=None)
 @given(fraction=shares)
 def test_direct_current_dissolves_in_full(fraction: float) -> None:
     assert dissolving_fraction(fraction, 0.0) == 1.0

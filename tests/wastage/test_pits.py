@@ -151,6 +151,7 @@ def test_localisation_refuses_the_impossible(name: str) -> None:
         holiday_concentration(0.0, interface=1.0)
 
 
+@settings(deadline=None)
 @given(loss=depth, reference=st.floats(1e-4, 1e-2), power=st.floats(0.3, 1.0))
 def test_pits_are_deep_early_and_the_inverse_turns_back(
     loss: float, reference: float, power: float

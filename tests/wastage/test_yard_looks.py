@@ -10,10 +10,15 @@ from ships import ship
 from corrosion.foundation.assumptions import default_assumptions
 from corrosion.foundation.sampling import Draws
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Work
+from corrosion.records.ship import Berth, Work
 from corrosion.wastage.uncertain import ZoneUnknowns, draw_zones
 from corrosion.wastage.works import left_by_welds
-from corrosion.wastage.yard_looks import first_weld, last_sound, looks
+from corrosion.wastage.yard_looks import (
+    first_weld,
+    last_sound,
+    looks,
+    welds_by_place,
+)
 
 NOW = as_written("2026-01-01").middle
 FIRST = Work(date=as_written("2016-05-20"), zone="AP", work="pits welded", share=0.01)
@@ -80,6 +85,64 @@ def test_what_was_known_of_a_plate_goes_with_it() -> None:
     )
     assert before[:, of("AP")] == pytest.approx(drawn.pit_left[:, of("AP")])
     assert after[:, of("AP")] == pytest.approx(np.zeros(8))
+
+
+def stay(start: str, end: str | None, *, dock: bool) -> Berth:
+    return Berth(
+        start=as_written(start),
+        end=None if end is None else as_written(end),
+        berth="invented",
+        supply="own",
+        lies="dock" if dock else "afloat",
+    )
+
+
+BERTHS = (
+    stay("2010-01", "2016-05", dock=False),
+    stay("2016-05-10", "2016-06-10", dock=True),
+    stay("2016-06", "2021-06", dock=False),
+    stay("2021-06-01", "2021-06-30", dock=True),
+    stay("2021-06", None, dock=False),
+)
+
+
+def test_pits_that_are_welded_between_dockings_had_leaked() -> None:
+    afloat = replace(FIRST, date=as_written("2019-02"))
+    works = (FIRST, NEXT, afloat, replace(afloat, zone="all"))
+    leaked, docked = welds_by_place(ship(works=works, berths=BERTHS), NOW)
+    assert dates(leaked)[of("AP")] == "2019-02"
+    assert np.isfinite(leaked).sum() == 1  # all zones at once do not leak
+    assert [dates(row)[of("AP")] for row in docked] == ["2016-05", ""]
+    assert [dates(row)[of("FS")] for row in docked] == ["", "2021-06"]
+    early, _ = welds_by_place(ship(works=works, berths=BERTHS), afloat.date.earliest)
+    assert np.isnan(early).all()
+
+
+@pytest.mark.parametrize(
+    ("berths", "day"),
+    [
+        ((), "2019-02"),  # no berth is written
+        (BERTHS[:1], "2019-02"),  # no docking is
+        (BERTHS, "2003-02"),  # none of those years
+        (BERTHS, "2016-07-20"),  # within two months of one
+        (BERTHS, "2016"),  # of no day that lies away from one
+    ],
+)
+def test_a_weld_is_afloat_only_where_dockings_are_on_record(
+    berths: tuple[Berth, ...], day: str
+) -> None:
+    weld = replace(FIRST, date=as_written(day))
+    leaked, _ = welds_by_place(ship(works=(weld,), berths=berths), NOW)
+    assert np.isnan(leaked).all()
+
+
+def test_a_leak_of_a_plate_goes_with_it() -> None:
+    afloat = replace(FIRST, date=as_written("2018-02"))
+    new = replace(FIRST, work="renewed", share=1.0, date=as_written("2021-06"))
+    vessel = ship(works=(FIRST, afloat, new), berths=BERTHS)
+    leaked, docked = welds_by_place(vessel, NOW)
+    assert np.isnan(leaked).all()
+    assert docked.shape == (0, len(vessel.zones))
 
 
 def test_metals_that_thin_less_pit_more() -> None:

@@ -12,19 +12,14 @@ from corrosion.history.inputs import ModelInputs
 from corrosion.history.loss import LossHistory
 from corrosion.inspection.calibration.exposure import Exposure
 from corrosion.inspection.calibration.measurements import Measured
-from corrosion.inspection.calibration.pits import (
-    PitEvidence,
-    PitPrior,
-    beyond_the_loss,
-    by_spots,
-    pit_law,
-)
+from corrosion.inspection.calibration.pit_evidence import PitEvidence, PitPrior
+from corrosion.inspection.calibration.pits import beyond_the_loss, by_spots, pit_law
 from corrosion.inspection.calibration.rate_model import LEVEL, PIT, RateState
 from corrosion.inspection.calibration.slopes import spread_alike
 from corrosion.inspection.factors import Factors
 from corrosion.inspection.outlook import lost_evenly
 from corrosion.inspection.pit_parts import pit_parts
-from corrosion.wastage.yard_looks import first_weld, last_sound
+from corrosion.wastage.yard_looks import first_weld, last_sound, welds_by_place
 
 _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
@@ -57,15 +52,26 @@ class Plates:
         return np.stack([draws.block(name, 1)[:, 0] for name in names], axis=1)
 
     @cached_property
+    def _through_lots(self) -> Array:
+        zones, draws = self.inputs.ship.zones, self.inputs.draws
+        lots = [draws.block(f"through {zone.zone}", 1)[:, 0] for zone in zones]
+        return np.stack(lots, axis=1)
+
+    @cached_property
     def _yards(self) -> tuple[Array, Array]:
         plates, paint = self.inputs.zones.works, self.inputs.zones.paint
         as_of, count = self.inputs.time_grid.as_of, len(self.inputs.ship.zones)
         return last_sound(plates, paint, as_of), first_weld(plates, count, as_of)
 
+    @cached_property
+    def _welds(self) -> tuple[Array, Array]:
+        return welds_by_place(self.inputs.ship, self.inputs.time_grid.as_of)
+
     def looked_at(self, moments: Array) -> slice:
         """Return the recorded moments that `with_pits` needs, today the last."""
         as_of = self.inputs.time_grid.as_of
-        first = np.nanmin([*np.concatenate(self._yards), as_of])
+        dates = [*self._yards, *map(np.ravel, self._welds)]
+        first = np.nanmin([*np.concatenate(dates), as_of])
         at = int(np.searchsorted(moments, first, "right")) - 1
         return slice(at, int(np.searchsorted(moments, as_of)) + 1)
 
@@ -108,9 +114,16 @@ class Plates:
         power = given.value("pit_depth_power")
         gauged += beyond_the_loss(self.foreseen, self.rows, factors, power)
         told, weight, lot = by_spots(deeper, met, gauged, spots)
+        most = self.inputs.zones.pit_left
         sound, welded = (
-            self._as_deep_as_welded(shifted, factors, when) for when in self._yards
+            self._grown_to(most, shifted, factors, when) for when in self._yards
         )
+        afloat, docked = self._welds
+        leaked = np.isfinite(afloat)
+        through = np.full(left.shape, np.nan)
+        for when in (afloat, *np.where(leaked, np.nan, docked)):
+            grown = self._grown_to(whole + factors.offset, shifted, factors, when)
+            through = np.fmin(through, grown)
         law = pit_law(
             lots[:, 0],
             lots[:, 1:],
@@ -122,6 +135,9 @@ class Plates:
                 unwelded=given.value("pit_unwelded_chance"),
                 hidden=given.value("pit_hidden_share"),
                 otherwise=given.value("pit_welded_otherwise_chance"),
+                mended=given.value("pit_afloat_otherwise_chance"),
+                waits=given.value("pit_leak_waits_chance"),
+                again=float(np.log(given["pit_next_factor"].geometric_sd)),
             ),
             PitEvidence(
                 gauged=gauged + deeper,
@@ -136,25 +152,28 @@ class Plates:
                 ),
                 weld=np.where(np.isnan(sound), np.inf, sound) - lean,
                 deep=np.where(np.isnan(welded), -np.inf, welded) - lean,
+                through=through - lean,
+                leaked=leaked,
+                through_lot=(self._through_lots + 0.5 * turned) % 1.0,
             ),
         )
         return replace(factors, pit=law.times(lean))
 
-    def _as_deep_as_welded(
-        self, shifted: LossHistory, factors: Factors, when: Array
+    def _grown_to(
+        self, depth: Array, shifted: LossHistory, factors: Factors, when: Array
     ) -> Array:
-        """Return the logarithm of the factor at which pits were as deep as is welded.
+        """Return the logarithm of the factor at which pits were so deep [m].
 
-        At a moment of each zone, (zones,) [s], before which nothing was done to it:
+        At a moment of each zone, (zones,) [s], as works before had left it:
         (samples, zones) [-]; NaN where it has none.
         """
-        moments, most = shifted.moments, self.inputs.zones.pit_left
-        out = np.full(most.shape, np.nan)
+        moments = shifted.moments
+        out = np.full(depth.shape, np.nan)
         for date in np.unique(when[np.isfinite(when)]):
             at = int(np.searchsorted(moments, date, "right")) - 1
             even = lost_evenly(self.inputs, moments[[at]], factors)[:, 0]
             pits = pit_parts(self.inputs, shifted, at, even)
-            room = np.log(pits.factor(most - even))
+            room = np.log(pits.factor(depth - even))
             out = np.where(when == date, room, out)
         return out
 

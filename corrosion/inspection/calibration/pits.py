@@ -1,93 +1,19 @@
 """What is known of the deepest pits: those gauged, and plates that are not holed."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from corrosion.foundation.types import Array, BoolArray
 from corrosion.inspection.calibration.exposure import Exposure
 from corrosion.inspection.calibration.measurements import Measured
+from corrosion.inspection.calibration.pit_evidence import PitEvidence, PitPrior
 from corrosion.inspection.factors import Factors, PitLaw
 
 _GRID = np.linspace(-4.0, 4.0, 41)  # of what zones share, in its standard deviation
 _SURE = 1e-12
 _LEAST = 1e-9  # a standard deviation, and a weight: nothing varies, or is known
 _APART = 1e-6  # bounds that contradict each other leave a point
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PitPrior:
-    """What is known of the deepest pits before any plate is looked at.
-
-    Attributes
-    ----------
-    recorded : ndarray, shape (samples, zones)
-        Logarithm of the deepest pit over the loss that each sample drew, about its
-        mean. [-]
-    sd : ndarray, shape (zones,)
-        Standard deviation of that. [-]
-    shared : float
-        Share of its variance that the zones of a ship have in common: one water, one
-        steel. [-]
-    unnoticed : float
-        Chance of a hole below water that nobody wrote down. [-]
-    unwelded, hidden : float
-        Chance of a pit that a yard would have welded and did not, or of a weld that
-        nobody wrote down; of the first alone. [-]
-    otherwise : float
-        Chance that a weld that is written was of shallower pits, or of none. [-]
-    """
-
-    recorded: Array
-    sd: Array
-    shared: float
-    unnoticed: float
-    unwelded: float
-    hidden: float
-    otherwise: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PitEvidence:
-    """What was found of the deepest pits.
-
-    Attributes
-    ----------
-    gauged : ndarray, shape (samples, zones)
-        The same logarithm as the least readings say; of other zones anything. [-]
-    known : ndarray of bool, shape (zones,)
-        Which zones have a least reading.
-    least : ndarray, shape (samples, zones)
-        Logarithm of the factor on the recorded pit that was surely met; minus infinity
-        where nothing was read. [-]
-    spots : ndarray, shape (samples, zones)
-        What the least of some spots says of the same logarithm as ``gauged``. [-]
-    weight : ndarray, shape (zones,)
-        How surely: inverse of its variance; 0: nothing was read. [-]
-    lot : ndarray, shape (samples, zones)
-        Standard normal numbers that draw what all this leaves open.
-    room : ndarray, shape (samples, zones)
-        Logarithm of the factor on the recorded pit at which it is through. [-]
-    sound : ndarray of bool, shape (zones,)
-        Which zones would have shown a hole.
-    weld : ndarray, shape (samples, zones)
-        Logarithm of the factor at which a yard would have welded pits of a plate that
-        it looked at and left; infinite: none did. [-]
-    deep : ndarray, shape (samples, zones)
-        Logarithm of the factor at which pits were as deep as is welded when a yard
-        first welded them; minus infinity: none did. [-]
-    """
-
-    gauged: Array
-    known: BoolArray
-    least: Array
-    spots: Array
-    weight: Array
-    lot: Array
-    room: Array
-    sound: BoolArray
-    weld: Array
-    deep: Array
 
 
 def pit_law(
@@ -119,7 +45,10 @@ def pit_law(
     deepest pit is no less deep, and, with the error of spots that seldom meet it, how
     deep pits are: of its zone, and of the ship. Pits that were welded speak for the
     ship alone, for they are gone: what is left in their zone was shallower. The depth
-    of a pit that was looked for speaks for its own zone alone.
+    of a pit that was looked for speaks for its own zone alone. A plate that was welded
+    afloat was through, one that was in dock was not, or waited for it: how fast that
+    pit grew speaks for the ship and for the next of its own, which is as that one but
+    for a normal error.
     """
     from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
 
@@ -144,12 +73,18 @@ def pit_law(
                 cut = (1.0 - prior.otherwise) * np.minimum(shallower, under)
                 chance += weight[zone] * (under - cut)
         told += np.log(np.maximum(chance, 1e-300))
+    odds = _through(prior, found)
+    for zone in np.flatnonzero(np.isfinite(found.through).all(axis=0) & ~known):
+        edge = (found.through + prior.recorded)[:, zone, None] - load[zone] * _GRID
+        short = ndtr(edge / np.hypot(own[zone], prior.again))
+        told += np.log(odds[0][zone] * short + odds[1][zone] * (1.0 - short))
     reached = np.cumsum(np.exp(told - told.max(axis=1, keepdims=True)), axis=1)
     lot = shared_lot[:, None] * reached[:, -1:]
     shared = _GRID[(reached < lot).sum(axis=1)][:, None]
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
+    middle, own = _as_welded(middle, own, prior, found)
     # a pit that a yard does not see is as deep as it is; one that it welded and nobody
     # wrote was left as deep as that yard leaves them
     unseen = replace(prior, unwelded=prior.hidden)
@@ -254,8 +189,44 @@ def beyond_the_loss(
 
 
 def _left(found: PitEvidence) -> Array:
-    """Return the factor up to which a yard that welded pits left them [-]."""
-    return np.where(np.isfinite(found.deep), found.deep, np.inf)
+    """Return the factor up to which a yard that welded pits left them [-].
+
+    Of a plate that leaked since, nothing: one grew that yards had not found so deep.
+    """
+    told = np.isfinite(found.deep) & ~found.leaked
+    return np.where(told, found.deep, np.inf)
+
+
+def _through(prior: PitPrior, found: PitEvidence) -> tuple[Array, Array]:
+    """Return the odds of what is written where no pit was through, and where one was.
+
+    Both (zones,) [-].
+    """
+    short = np.where(found.leaked, max(prior.mended, _LEAST), 1.0)
+    return short, np.where(found.leaked, 1.0, max(prior.waits, _LEAST))
+
+
+def _as_welded(
+    middle: Array, own: Array, prior: PitPrior, found: PitEvidence
+) -> tuple[Array, Array]:
+    """Return mean and standard deviation of the next pit of plates that were welded.
+
+    Of others as they were [-]. The pit that was welded is drawn, cut off where it went
+    through; the next goes by it as far as one tells the other.
+    """
+    from scipy.special import ndtr, ndtri  # noqa: PLC0415 - importing stays light
+
+    some = np.isfinite(found.through).all(axis=0) & ~found.known
+    wide = np.hypot(own, prior.again)
+    edge = np.where(some, found.through, 0.0) + prior.recorded - middle
+    short = ndtr(edge / wide)
+    odds = _through(prior, found)
+    below = odds[0] * short
+    lot = found.through_lot * (below + odds[1] * (1.0 - short))
+    rank = np.where(lot < below, lot / odds[0], short + (lot - below) / odds[1])
+    welded = wide * ndtri(np.clip(rank, _SURE, 1.0 - _SURE))
+    tells = np.where(some, (own / wide) ** 2, 0.0)
+    return middle + tells * welded, own * np.sqrt(1.0 - tells)
 
 
 def _caps(prior: PitPrior, found: PitEvidence) -> list[tuple[Array, Array]]:

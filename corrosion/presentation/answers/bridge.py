@@ -20,24 +20,19 @@ _LONG_AGO: Final = 15.0  # years after which a gauging's age is the reason to ga
 class ZoneCard:
     """One zone to gauge, as a card tells it."""
 
-    # zone, name: id, and the name up to its first remark
-    zone: str
-    name: str
+    zone: str  # id
+    name: str  # up to its first remark
     against_limit: str  # the last gauging against the limit, in words
     below: bool  # whether that gauging lies below the limit
     reason: str  # why it is to be gauged, in about four words
-    # chance, chance_error: chance to be below a limit at the horizon, and
-    # its sampling error [-]
-    chance: float
-    chance_error: float
+    chance: float  # to be below a limit at the horizon [-]
+    chance_error: float  # its sampling error [-]
     due: date | None  # by when to gauge; None: not within the outlook
     hours: float  # what gauging it takes [h]
     access: str  # way in
-    # limit_mm, low_mm, high_mm: least thickness allowed; p10 and p90 of what
-    # is left today [mm]
-    limit_mm: float
-    low_mm: float
-    high_mm: float
+    limit_mm: float  # least thickness allowed [mm]
+    low_mm: float  # p10 of what is left today [mm]
+    high_mm: float  # p90 of it [mm]
     gauged_mm: float | None  # the last mean gauging [mm]
     row: dict[str, Any]  # the zone's whole row of the estimate
 
@@ -46,16 +41,13 @@ class ZoneCard:
 class FaultCard:
     """One standing fault, as a card tells it."""
 
-    # fault, system: id, and the system that it is on
-    fault: str
-    system: str | None
+    fault: str  # id
+    system: str | None  # that it is on
     where: str  # circuit or source
     conductor: str | None  # None: not known
     days: float  # since it was found [d]
-    # amps, water_amps: median current into the hull, and median of what
-    # crosses the water [A]
-    amps: float
-    water_amps: float
+    amps: float  # median current into the hull [A]
+    water_amps: float  # median of what crosses the water [A]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,17 +25,13 @@ def docking_result(result: Estimate) -> dict[str, Any]:
     it is cut. What lies below a limit is counted sample by sample, so that plates that
     go together stay together.
 
-    Returns
-    -------
-    dict
-        ``ship``, ``as_of``, ``horizon``, ``samples``, ``seed``, ``dangers``,
-        ``warnings``; ``renew``, ``gauge`` and ``paint``, a row a zone (``zone``,
-        ``name``, ``chance``, ``area_m2``, ``kg``, ``built_mm``, ``limit_mm``,
-        ``left_mm`` and ``diminution_percent`` with p10, p50, p90,
-        ``allowed_percent``, ``bare_percent``); ``joints`` (``zone``, ``name``,
-        ``bond_ohm``, ``bonded_to``); ``anodes`` (``anode``, ``zone``, ``count``,
-        ``metal``, ``fitted``, ``left_percent``, ``seen``; None where not written);
-        ``area_m2`` and ``kg``, p50 and p90 of what will lie below a limit.
+    Returns ``ship``, ``as_of``, ``horizon``, ``samples``, ``seed``, ``dangers``,
+    ``warnings``; ``renew``, ``gauge`` and ``paint``, a row a zone (``zone``, ``name``,
+    ``chance``, ``area_m2``, ``kg``, ``built_mm``, ``limit_mm``, ``left_mm`` and
+    ``diminution_percent`` with p10, p50, p90, ``allowed_percent``, ``bare_percent``);
+    ``joints`` (``zone``, ``name``, ``bond_ohm``, ``bonded_to``); ``anodes`` (``anode``,
+    ``zone``, ``count``, ``metal``, ``fitted``, ``left_percent``, ``seen``; None where
+    not written); ``area_m2`` and ``kg``, p50 and p90 of what will lie below a limit.
     """
     ship, outlook = result.ship, result.outlook
     likely = ship.assumptions.value("renewal_chance")

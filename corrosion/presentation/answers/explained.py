@@ -16,20 +16,12 @@ NOTHING_EXPLAINED: Final[dict[str, Any]] = {"explanations": [], "next_reading": 
 def explained_fault(ship: Ship, fault: Fault) -> dict[str, Any]:
     """Return what the readings of a fault may mean, and what to read next.
 
-    Parameters
-    ----------
-    ship : Ship
-        With its berths, its other faults and all of readings.csv.
-    fault : Fault
-        A ground fault of one of her systems, in the log or not.
-
-    Returns
-    -------
-    dict
-        ``explanations``, the likeliest first (``kind``, ``conductors``, ``chance``,
-        ``words``, ``ohms`` of each fault), of what was read within a day of when it
-        was found; empty where nothing was. ``next_reading`` (``act``, ``conductor``,
-        ``to``, ``meter_ohm``, ``bits``, ``words``; None: nothing would tell more).
+    ``ship``: with its berths, its other faults and all of readings.csv. ``fault``: a
+    ground fault of one of her systems, in the log or not. Returns ``explanations``, the
+    likeliest first (``kind``, ``conductors``, ``chance``, ``words``, ``ohms`` of each
+    fault), of what was read within a day of when it was found; empty where nothing was.
+    ``next_reading`` (``act``, ``conductor``, ``to``, ``meter_ohm``, ``bits``,
+    ``words``; None: nothing would tell more).
     """
     system = ship.system(fault.system or "")
     _, state = occasions(ship, fault, system)[0]

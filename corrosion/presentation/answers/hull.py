@@ -30,25 +30,16 @@ def hull_result(
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    samples, seed, as_of
-        As for :func:`corrosion.estimate`.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion hull``: direct current, coating as it is at the
-        date, each share a mean of the samples; an injected ampere returns as the
-        berth says, ashore on an earthed shore supply, else through the cables.
-        ``linear_error`` is the part of the largest zone current by which the linear
-        interface misses any zone's, at most, at the direct currents that stood at a
-        berth; None for one that begins after the horizon. ``anodes``: as the estimate
-        gives them; None: she has none. Where anodes act, shares are those among
-        them as new or as last seen, and the couple leaves by both. ``clamp``: as
-        :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
+    ``samples``, ``seed``, ``as_of``: as for :func:`corrosion.estimate`. Returns the
+    JSON object of ``corrosion hull``: direct current, coating as it is at the date,
+    each share a mean of the samples; an injected ampere returns as the berth says,
+    ashore on an earthed shore supply, else through the cables. ``linear_error`` is the
+    part of the largest zone current by which the linear interface misses any zone's, at
+    most, at the direct currents that stood at a berth; None for one that begins after
+    the horizon. ``anodes``: as the estimate gives them; None: she has none. Where
+    anodes act, shares are those among them as new or as last seen, and the couple
+    leaves by both. ``clamp``: as
+    :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
@@ -80,14 +71,11 @@ def hull_result(
             for k, zone in enumerate(known.zones)
         ],
         "berths": berths,
-        "anodes": _anodes(ship, samples, seed, day) if known.anodes else None,
+        # the estimate consumes them through time
+        "anodes": estimate(ship, samples=samples, seed=seed, as_of=day).anodes
+        if known.anodes
+        else None,
     }
-
-
-def _anodes(ship: Ship, samples: int, seed: int, day: date) -> list[dict[str, Any]]:
-    """Return what anodes do, as the estimate says: it consumes them through time."""
-    found = estimate(ship, samples=samples, seed=seed, as_of=day)
-    return found.anodes
 
 
 def _berth(inputs: ModelInputs, berth: Berth) -> dict[str, Any]:

@@ -8,11 +8,7 @@ from corrosion.foundation.defaults import SAMPLES
 from corrosion.foundation.errors import InputError, LookupFailed
 from corrosion.foundation.units import HOUR, MILLIAMPERE, MINUTE
 from corrosion.inspection.fault_finding.probabilities import Seen
-from corrosion.inspection.fault_finding.progress import (
-    Progress,
-    next_step,
-    progress_of,
-)
+from corrosion.inspection.fault_finding.progress import Progress, next_step, progress_of
 from corrosion.inspection.fault_finding.sheet import hunt_table
 from corrosion.presentation.answers.dangers import dangers_on
 from corrosion.presentation.hunt_words import next_words
@@ -33,34 +29,13 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
 ) -> dict[str, Any]:
     """Return the hunt sheet of a system.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    system : str
-        The system whose lamps show the fault.
-    lies : {'under way', 'alongside', 'dead ship'}
-        How she lies: only what may be opened so is offered.
-    seen : Seen, optional
-        The conductor that the lamps point to, recent work, what was opened already.
-    as_of : date, optional
-        The present; None: today.
-    samples, seed : int, optional
-        As for :func:`corrosion.estimate`: for the dangers, nothing else is drawn.
-    dangers : sequence of mapping, optional
-        The dangers, where they are known already.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion hunt``.
-
-    Raises
-    ------
-    LookupFailed
-        If there is no such system, conductor or circuit.
-    InputError
-        If the system has no circuits, or what was opened rules out every one.
+    ``system``: whose lamps show the fault. ``lies``: how she lies: only what may be
+    opened so is offered. ``seen``: the conductor that the lamps point to, recent work,
+    what was opened already. ``as_of``: the present; None: today. ``samples``, ``seed``:
+    as for :func:`corrosion.estimate`: for the dangers, nothing else is drawn.
+    ``dangers``: where they are known already. Returns the JSON object of ``corrosion
+    hunt``. Raises LookupFailed if there is no such system, conductor or circuit. Raises
+    InputError if the system has no circuits, or what was opened rules out every one.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)
@@ -122,48 +97,18 @@ def progress_in(ship: Ship, hunt: str, *, agreed: Collection[str] = ()) -> Progr
     return progress.agreed(agreed, None if fault is None else fault.readings.conductor)
 
 
-def resumed_hunt(
-    ship: Ship,
-    progress: Progress,
-    *,
-    as_of: date | None = None,
-    samples: int = SAMPLES,
-    seed: int = 1,
-    dangers: Sequence[Mapping[str, Any]] | None = None,
-) -> dict[str, Any]:
+def resumed_hunt(ship: Ship, progress: Progress, **asked: Any) -> dict[str, Any]:
     """Return the hunt sheet of a hunt that was written down, and its next step.
 
-    Parameters
-    ----------
-    ship : Ship
-        The ship.
-    progress : Progress
-        How far the hunt has come: :func:`progress_in`.
-    as_of, samples, seed, dangers
-        As of :func:`hunt_result`.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``.
-
-    Raises
-    ------
-    LookupFailed
-        If a row names a circuit that the system has not.
-    InputError
-        If what was opened rules out every circuit; it names what stands open.
+    ``progress``: how far the hunt has come: :func:`progress_in`. ``asked``: ``as_of``,
+    ``samples``, ``seed``, ``dangers``, as of :func:`hunt_result`. Returns the JSON
+    object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``. Raises
+    LookupFailed if a row names a circuit that the system has not. Raises InputError if
+    what was opened rules out every circuit; it names what stands open.
     """
     try:
         answer = hunt_result(
-            ship,
-            progress.system,
-            lies=progress.lies,
-            seen=progress.seen,
-            as_of=as_of,
-            samples=samples,
-            seed=seed,
-            dangers=dangers,
+            ship, progress.system, lies=progress.lies, seen=progress.seen, **asked
         )
     except InputError as error:
         still = progress.seen.opened

@@ -5,7 +5,7 @@ One computation behind ``corrosion isolate`` and the dashboard's page.
 
 import math
 import re
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
@@ -35,18 +35,13 @@ _HOURS: Final = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "w": 168.0}
 class MeasureChoice:
     """What the form, or the command line, says."""
 
-    # transformers, isolators: at every earthed shore supply; in
-    # every protective conductor
-    transformers: bool = False
-    isolators: bool = False
-    # alarm_ohm, alarm_hours: alarm level of an insulation monitor [Ω], and
-    # hours until heeded [h]
-    alarm_ohm: float | None = None
-    alarm_hours: float = 4.0
+    transformers: bool = False  # at every earthed shore supply
+    isolators: bool = False  # in every protective conductor
+    alarm_ohm: float | None = None  # alarm level of an insulation monitor [Ω]
+    alarm_hours: float = 4.0  # until it is heeded [h]
     circuits: tuple[str, ...] = ()  # repaired so that they never had a fault
-    # joint, painted: zones whose joint is renewed, and that is painted
-    joint: str | None = None
-    painted: str | None = None
+    joint: str | None = None  # zone whose joint is renewed
+    painted: str | None = None  # zone that is painted
     paint_date: str = ""  # when, as written
 
 
@@ -55,23 +50,18 @@ def chosen_measures(ticked: MeasureChoice, ship: Ship) -> list[Measure]:
 
     Raises InputError if a date is unreadable or a number impossible.
     """
-    return list(_chosen(ticked, ship))
-
-
-def _chosen(ticked: MeasureChoice, ship: Ship) -> Iterator[Measure]:
-    if ticked.transformers:
-        yield possible.isolating_transformers()
-    if ticked.isolators:
-        yield possible.galvanic_isolators()
+    found = [possible.isolating_transformers()] * ticked.transformers
+    found += [possible.galvanic_isolators()] * ticked.isolators
     if ticked.alarm_ohm is not None:
-        yield possible.detected_above(ticked.alarm_ohm, hours=ticked.alarm_hours)
+        found += [possible.detected_above(ticked.alarm_ohm, hours=ticked.alarm_hours)]
     if ticked.circuits:
-        yield possible.repaired(ship, ticked.circuits)
+        found += [possible.repaired(ship, ticked.circuits)]
     if ticked.joint is not None:
-        yield possible.renewed_joint(ship, ticked.joint)
+        found += [possible.renewed_joint(ship, ticked.joint)]
     if ticked.painted is not None:
         when = as_written(ticked.paint_date)
-        yield possible.renewed_paint(ship, ticked.painted, when)
+        found += [possible.renewed_paint(ship, ticked.painted, when)]
+    return found
 
 
 def hours_of(limits: str) -> list[float]:

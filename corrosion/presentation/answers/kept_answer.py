@@ -13,20 +13,11 @@ T = TypeVar("T")
 def kept_answer(result: Estimate, asked: object, compute: Callable[[], T]) -> T:
     """Return what was asked of an estimate, kept or computed now.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate. What it rests on beside her records, such as logs, shows in its
-        outlook, which tells it apart.
-    asked : object
-        What the answer is, and all that it depends on beside the estimate.
-    compute : callable
-        Computes it: as :func:`corrosion.foundation.kept_objects.kept` takes it.
-
-    Returns
-    -------
-    object
-        The same to the bit either way.
+    ``result``: the estimate. What it rests on beside her records, such as logs, shows
+    in its outlook, which tells it apart. ``asked``: what the answer is, and all that it
+    depends on beside the estimate. ``compute``: computes it: as
+    :func:`corrosion.foundation.kept_objects.kept` takes it. Returns the same to the bit
+    either way.
     """
     inputs = result.inputs
     of = anywhere(result.ship), inputs.draws, inputs.time_grid, result.outlook

@@ -11,7 +11,7 @@ import numpy as np
 
 from corrosion.estimate import estimate
 from corrosion.foundation.defaults import SAMPLES
-from corrosion.foundation.json_values import STATISTICS, json_value
+from corrosion.foundation.json_values import STATISTICS, json_value, row_to_json
 from corrosion.foundation.statistics import summarise
 from corrosion.foundation.types import Array
 from corrosion.leakage.dated_states import berth_at
@@ -29,6 +29,10 @@ from corrosion.presentation.tables.faults import written
 from corrosion.records.ship import Fault, Ship, System
 from corrosion.results import Estimate
 
+_RECKONED: Final = (
+    *("standing", "current", "resistance_ohm", "amps", "amps_ac", "amps_dc"),
+    "water_share",
+)
 _WRITTEN: Final = ("fault", "circuit", "conductor", "zone", "found", "cleared")
 
 
@@ -98,18 +102,7 @@ def _fault(result: Estimate, k: int) -> dict[str, Any]:
     row = result.fault_table.rows[k]
     about: dict[str, Any] = {
         **{name: cell for name, cell in written(fault).items() if name in _WRITTEN},
-        "standing": bool(row["standing"]),
-        "current": row["current"],
-        **{
-            name: {s: json_value(row[f"{name}_{s}"]) for s in STATISTICS}
-            for name in (
-                "resistance_ohm",
-                "amps",
-                "amps_ac",
-                "amps_dc",
-                "water_share",
-            )
-        },
+        **row_to_json(row, _RECKONED),
         "hull_volts": {},
         "lamp_volts": {},
         "lamps": {},

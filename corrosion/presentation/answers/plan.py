@@ -12,11 +12,7 @@ from corrosion.foundation.types import Array, BoolArray, IntArray
 from corrosion.foundation.units import MM
 from corrosion.inspection.cautions import NEEDS
 from corrosion.inspection.planning.days import by_days
-from corrosion.inspection.planning.joint import (
-    further_hours,
-    joint_plan,
-    worth_alone,
-)
+from corrosion.inspection.planning.joint import further_hours, joint_plan, worth_alone
 from corrosion.inspection.planning.plan import Candidates, left_out
 from corrosion.inspection.planning.value import Prospect, readings_for
 from corrosion.presentation.answers.bridge import last_gauging
@@ -36,10 +32,8 @@ class Gaugeable:
     places: IntArray  # their positions on the ship's zone axis
     known: Prospect  # what is known of them before
     readings: IntArray  # how many readings tell most [-]
-    # chance_now, chance_ahead, shape (zones,): chance to be below a limit at the date
-    # of the estimate, and at the docking [-]
-    chance_now: Array
-    chance_ahead: Array
+    chance_now: Array  # to be below a limit at the date of the estimate, (zones,) [-]
+    chance_ahead: Array  # the same at the docking, (zones,) [-]
 
     @cached_property
     def alone(self) -> Array:
@@ -49,15 +43,17 @@ class Gaugeable:
     @cached_property
     def changes(self) -> Array:
         """Chance that gauging a zone alone changes what is done to it, (zones,) [-]."""
-        every = range(len(self.places))
-        return np.array([self.known.changes([k], of=[k])[k] for k in every])
+        return self._changes()
 
     @cached_property
     def renewals(self) -> Array:
         """Chance that it changes whether the zone is renewed, shape (zones,) [-]."""
-        every = range(len(self.places))
-        told = [self.known.changes([k], of=[k], renewals=True)[k] for k in every]
-        return np.array(told)
+        return self._changes(renewals=True)
+
+    def _changes(self, *, renewals: bool = False) -> Array:
+        every, known = range(len(self.places)), self.known
+        told = (known.changes([k], of=[k], renewals=renewals)[k] for k in every)
+        return np.array(list(told))
 
     @cached_property
     def settled(self) -> BoolArray:
@@ -125,28 +121,11 @@ def gauging_plan(
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
-    Parameters
-    ----------
-    result : Estimate
-        The estimate.
-    hours : float
-        Hours at hand. [h]
-    access : collection of str
-        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
-    access_hours : mapping of str to float, optional
-        Hours of one kind, where they are fewer. [h]
-    could : Gaugeable, optional
-        Of this estimate, where it is at hand already.
-
-    Returns
-    -------
-    dict
-        The JSON object of ``corrosion plan``.
-
-    Raises
-    ------
-    InputError
-        If no zone can be gauged in those hours and ways.
+    ``hours``: hours at hand [h]. ``access``: kinds of access that can be had:
+    ``inside``, ``diver``, ``dock``. ``access_hours``: hours of one kind, where they are
+    fewer [h]. ``could``: of this estimate, where it is at hand already. Returns the
+    JSON object of ``corrosion plan``. Raises InputError if no zone can be gauged in
+    those hours and ways.
     """
     own = dict(access_hours or {})
     found = kept_answer(
@@ -213,10 +192,7 @@ def _planned(
         ],
         "days": [asdict(day) for day in by_days(candidates, plan, day_hours=day_hours)],
         "further": [{"hours": h, "value": v, "gain": gain} for h, v, gain in more],
-        "left_out": {
-            "zones": list(rest.zones[:_SHOWN]),
-            "share_of_risk": rest.share,
-        },
+        "left_out": {"zones": list(rest.zones[:_SHOWN]), "share_of_risk": rest.share},
         "told_enough": [rows[k].zone for k in again if could.renewals[k] < _ENOUGH],
         "settled": [
             row.zone

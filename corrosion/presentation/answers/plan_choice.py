@@ -19,8 +19,7 @@ class PlanRow:
     """One zone that could be gauged."""
 
     card: ZoneCard  # what a card tells of it
-    # worth of gauging it alone, in chance below limit times consequence [-]
-    value: float
+    value: float  # of gauging it alone, in chance below limit times consequence [-]
     chance_now: float  # chance to be below a limit at the date of the estimate [-]
     readings: int  # readings that tell most
     cautions: tuple[str, ...]  # what can hurt whoever gauges it
@@ -38,8 +37,7 @@ class Choice:
     # zones, gauged or not, of which it is expected to change what is done: dealt with
     # at once, renewed at the docking, gauged again, left [-]
     decisions: float
-    # share of the ship's chance times consequence that lies in other zones [-]
-    risk_left: float
+    risk_left: float  # share of the ship's chance times consequence in other zones [-]
 
 
 def plan_rows(result: Estimate, could: Gaugeable) -> list[PlanRow]:

@@ -23,14 +23,7 @@ from corrosion.leakage.neutral_point import (
 from corrosion.leakage.preview import Preview, preview
 from corrosion.records.as_of import end_of_day, records_as_of
 from corrosion.records.dates import as_written
-from corrosion.records.ship import (
-    Berth,
-    Fault,
-    Reading,
-    Readings,
-    Ship,
-    System,
-)
+from corrosion.records.ship import Berth, Fault, Reading, Readings, Ship, System
 
 Sampling = tuple[int, int]
 """Number of samples, and seed."""
@@ -51,37 +44,17 @@ def inferred_fault(  # noqa: PLR0913 - whose fault, what was read, when, how
     Inferred as it will be once it is in the log, with the faults of its system that
     stand: a preview and the fault once saved agree.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her berths, and what she restates.
-    system : System
-        The system, one of hers.
-    readings : Readings
-        What was read, as a row of faults.csv holds it.
-    as_of : date
-        The day on which it was read.
-    sampling : tuple of int
-        Number of samples, and seed.
-    name : str, optional
-        The id that the fault will have; with it the digits are the saved fault's.
-    rows : sequence of Reading, optional
-        What was read beside it, as rows of readings.csv; the fault they name is this.
+    ``readings``: what was read, as a row of faults.csv holds it, on the day ``as_of``.
+    ``name``: the id that the fault will have; with it the digits are the saved fault's.
+    ``rows``: what was read beside it, as rows of readings.csv; the fault they name is
+    this. Raises InputError if a reading is impossible on this system.
 
-    Returns
-    -------
-    dict
-        ``resistance_ohm``, ``amps`` and ``amps_dc`` (the direct component of an
-        alternating system; None: none was read; each mean, p10, p50, p90),
-        ``conductors`` (chance of each), ``contradictions`` and ``cautions`` (in words:
-        zero volts is not dead, lamps prove nothing), ``earthed_at`` (the berth whose
-        supply ties the system to earth; None: it floats), ``amps_ashore`` (what it
-        would drive on an earthed shore supply; None: she does not feed from shore).
-
-    Raises
-    ------
-    InputError
-        If a reading is impossible on this system.
+    Returns ``resistance_ohm``, ``amps`` and ``amps_dc`` (the direct component of an
+    alternating system; None: none was read; each mean, p10, p50, p90), ``conductors``
+    (chance of each), ``contradictions`` and ``cautions`` (in words: zero volts is not
+    dead, lamps prove nothing), ``earthed_at`` (the berth whose supply ties the system
+    to earth; None: it floats), ``amps_ashore`` (what it would drive on an earthed shore
+    supply; None: she does not feed from shore).
     """
     draws = Draws(*sampling, ship.assumptions)
     known, fault = with_fault(ship, system, readings, rows, as_of=as_of, name=name)

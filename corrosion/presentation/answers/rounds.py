@@ -19,8 +19,7 @@ class RoundOfSystem:
     """What a round showed of one system."""
 
     system: System
-    # what each lamp showed, in the system's order; blank: not looked at
-    lamps: tuple[str, ...] = ()
+    lamps: tuple[str, ...] = ()  # as seen, in its order; blank: not looked at
     monitor_ohm: float | None = None  # what the insulation monitor showed [Ω]
 
     @property

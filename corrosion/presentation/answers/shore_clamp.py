@@ -29,24 +29,12 @@ def clamp_result(
 ) -> dict[str, Any] | None:
     """Return what a clamp round the earth lead of a berth would tell, or told.
 
-    Parameters
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    berth : Berth
-        How she lies.
-    couple : ndarray, shape (samples,)
-        Current of the couple there, by all that is known. [A]
-    routes : CurrentPaths
-        Of her there, as stay 0.
-
-    Returns
-    -------
-    dict or None
-        ``taken``: readings there [mA]; ``before`` and ``after``: the couple's current
-        without and with them [A]; ``would_tell``: for some readings [mA], what each
-        would leave of it [A] and what steel the couple would take in a year [kg]. None
-        where no earth lead carries a couple.
+    ``inputs``: the ship with everything drawn. ``berth``: how she lies. ``couple``,
+    shape (samples,): current of the couple there, by all that is known [A]. ``routes``:
+    of her there, as stay 0. Returns ``taken``: readings there [mA]; ``before`` and
+    ``after``: the couple's current without and with them [A]; ``would_tell``: for some
+    readings [mA], what each would leave of it [A] and what steel the couple would take
+    in a year [kg]. None where no earth lead carries a couple.
     """
     connected = berth.earth_connected is not False
     if not connected or berth.galvanic_isolator or not berth.afloat:
@@ -109,10 +97,7 @@ CLAMP_CAUTION: Final = (
 def clamp_sentences(berth: Mapping[str, Any]) -> list[str]:
     """Return what a clamp would tell at a berth, or what it told; none without a lead.
 
-    Parameters
-    ----------
-    berth : mapping
-        A berth of the JSON of ``corrosion hull``.
+    ``berth``: a berth of the JSON of ``corrosion hull``.
     """
     clamp = berth["clamp"]
     if clamp is None:

@@ -22,13 +22,9 @@ _TEN: Final = (8.0 * MINUTE, 12.0 * MINUTE)
 def survey_rows(ship: Ship) -> list[dict[str, Any]]:
     """Return every insulation test of a circuit without a fault, the latest first.
 
-    Returns
-    -------
-    list of dict
-        ``date``, ``system``, ``circuit``, ``ohm`` as read, ``celsius`` and
-        ``corrected_ohm`` (None where no temperature is written), ``minutes``,
-        ``year``, ``test_volts``, ``index`` (polarisation index; None: not both
-        read), ``by``.
+    Returns ``date``, ``system``, ``circuit``, ``ohm`` as read, ``celsius`` and
+    ``corrected_ohm`` (None where no temperature is written), ``minutes``, ``year``,
+    ``test_volts``, ``index`` (polarisation index; None: not both read), ``by``.
     """
     read = sorted(_surveys(ship), key=lambda row: row.time.middle, reverse=True)
     return [
@@ -54,14 +50,11 @@ def survey_rows(ship: Ship) -> list[dict[str, Any]]:
 def surveys_result(ship: Ship) -> dict[str, Any]:
     """Return the insulation surveys of a ship, their trends and what is doubtful.
 
-    Returns
-    -------
-    dict
-        ``ship``, ``reference_celsius``, ``surveys`` (:func:`survey_rows`), ``trends``
-        (a row a circuit, the lowest first: ``surveys`` counted, the last ``date``,
-        ``corrected_ohm`` and ``index``; ``halving_years`` and ``ohm_in_a_year`` with
-        p10, p50, p90, and ``chance_falling``: None where too few were read),
-        ``warnings``.
+    Returns ``ship``, ``reference_celsius``, ``surveys`` (:func:`survey_rows`),
+    ``trends`` (a row a circuit, the lowest first: ``surveys`` counted, the last
+    ``date``, ``corrected_ohm`` and ``index``; ``halving_years`` and ``ohm_in_a_year``
+    with p10, p50, p90, and ``chance_falling``: None where too few were read),
+    ``warnings``.
     """
     rows = survey_rows(ship)
     trends = [_trend(*one) for one in by_circuit(rows).items()]

@@ -21,8 +21,7 @@ class TypedZone:
     """What was typed in of one zone."""
 
     zone: str  # its id
-    # in the order in which they were typed, without holes [mm]
-    readings_mm: tuple[float, ...] = ()
+    readings_mm: tuple[float, ...] = ()  # in the order typed, without holes [mm]
     least_mm: float | None = None  # least found beside them; 0: a hole [mm]
     problems: tuple[str, ...] = ()  # why it cannot be saved, in sentences
     doubts: tuple[str, ...] = ()  # what is odd, in sentences
@@ -118,18 +117,9 @@ def gauging_rows(
 ) -> list[dict[str, str]]:
     """Return what was typed in as rows of gaugings.csv.
 
-    Parameters
-    ----------
-    typed : iterable of TypedZone
-        Zones without problems.
-    written : mapping of str to str
-        What all rows share: ``date``, and where known ``by``, ``instrument`` and
-        ``surface``.
-
-    Returns
-    -------
-    list of dict
-        A row for the mean of a zone's readings, and one for a least that was found.
+    ``typed``: zones without problems. ``written``: what all rows share: ``date``, and
+    where known ``by``, ``instrument`` and ``surface``. Returns a row for the mean of a
+    zone's readings, and one for a least that was found.
     """
     shared = {key: cell.strip() for key, cell in written.items() if cell.strip()}
     rows = []

@@ -22,10 +22,9 @@ _FAULTS: Final = 8
 class Stay:
     """What held over a span of years."""
 
-    kind: str  # `fault`; a supply, `dock` or `aground`; `older paint` or `paint`
-    # begun, ended: calendar years with fraction
-    begun: float
-    ended: float
+    kind: str  # fault; a supply, dock or aground; older paint or paint
+    begun: float  # calendar year with fraction
+    ended: float  # the same
     words: str  # what it was
 
 
@@ -33,12 +32,10 @@ class Stay:
 class Slope:
     """The line through the last two mean gaugings: where it stands, and its slope."""
 
-    # from_year, from_mm: the earlier gauging
-    from_year: float
-    from_mm: float
-    # year, mm: the later one
-    year: float
-    mm: float
+    from_year: float  # of the earlier gauging
+    from_mm: float  # its thickness [mm]
+    year: float  # of the later one
+    mm: float  # its thickness [mm]
 
     @property
     def mm_a_year(self) -> float:
@@ -51,19 +48,15 @@ class ZoneHistory:
     """One zone over the years."""
 
     zone: str  # its id
-    # fan, gaugings: from
-    # `corrosion.presentation.answers.history.fan` and `zone_gaugings`
-    fan: pd.DataFrame
-    gaugings: pd.DataFrame
+    fan: pd.DataFrame  # as :func:`~corrosion.presentation.answers.history.fan`
+    gaugings: pd.DataFrame  # as ``zone_gaugings`` beside it
     limit_mm: float  # least mean thickness allowed [mm]
-    # now, horizon: date of the estimate and next docking, as calendar years
-    now: float
-    horizon: float
+    now: float  # date of the estimate, a calendar year with fraction
+    horizon: float  # next docking, likewise
     slope: Slope | None  # None where there are not two mean gaugings
-    # faults, berths, paint: what stood, how she lay, which coat; in order of time
-    faults: tuple[Stay, ...]
-    berths: tuple[Stay, ...]
-    paint: tuple[Stay, ...]
+    faults: tuple[Stay, ...]  # that stood, the most metal first
+    berths: tuple[Stay, ...]  # how she lay, in order of time
+    paint: tuple[Stay, ...]  # which coat, in order of time
 
 
 def _year(seconds: float) -> float:

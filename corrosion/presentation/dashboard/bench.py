@@ -160,11 +160,7 @@ def _hurting(
 
 
 def _amounts(
-    chosen: Chosen,
-    system: System,
-    seen: Readings,
-    read: tuple[Reading, ...],
-    name: str,
+    chosen: Chosen, system: System, seen: Readings, read: tuple[Reading, ...], name: str
 ) -> None:
     """Draw ohms and amperes as the log will have them, if it is one fault."""
     try:

@@ -39,11 +39,9 @@ class Typed:
     """One row as it stands on the bench; the text may be anything."""
 
     number: int  # its place on the bench, from 1
-    # `hull` or a conductor (volts against that), `clamp`, `insulation` or `monitor`
-    what: str
-    # conductor, text: on which conductor; what was typed
-    conductor: str
-    text: str
+    what: str  # hull or a conductor (volts to it), clamp, insulation or monitor
+    conductor: str  # on which it was read
+    text: str  # what was typed
     meter: float  # input resistance of the voltmeter [Ω]
 
     @property
@@ -174,11 +172,8 @@ def _row(system: System, number: int, *, first: bool) -> Typed:
 def reading_of(typed: Typed, system: System, when: When) -> Reading | None:
     """Return one row as a row of readings.csv; None: nothing was typed.
 
-    Raises
-    ------
-    BadReading
-        If what was typed is no number, one that cannot be, or volts of a conductor
-        against itself.
+    Raises BadReading if what was typed is no number, one that cannot be, or volts of a
+    conductor against itself.
     """
     if not typed.text:
         return None

@@ -57,12 +57,8 @@ def _answers() -> ResultCache:
 def ship(folder: str, digest: str) -> Ship:
     """Return the ship of a folder whose content has a digest.
 
-    Raises
-    ------
-    RecordError
-        If the folder has problems.
-    InputError
-        If it was changed while it was read: nothing is kept under a wrong digest.
+    Raises RecordError if the folder has problems. Raises InputError if it was changed
+    while it was read: nothing is kept under a wrong digest.
     """
     one = read_ship(folder)
     if folder_digest(folder) != digest:
@@ -79,19 +75,14 @@ def _sampling(key: Sampled) -> dict[str, Any]:
 def estimate(key: Sampled, one: Ship) -> Estimate:
     """Return the estimate of a ship.
 
-    Parameters
-    ----------
-    key : tuple
-        Digest of the folder, date of the estimate, samples, seed.
-    one : Ship
-        The ship whose folder has that digest.
+    ``key``: digest of the folder, date of the estimate, samples, seed. ``one``: the
+    ship whose folder has that digest.
     """
     words = "Walking through her records, sample by sample …"
-
-    def work(tell: Tell) -> Estimate:
-        return set_aside(beside(partial(run, one, **_sampling(key)), tell))
-
-    return _estimates().get(key, lambda: shown(words, work))
+    work = partial(run, one, **_sampling(key))
+    return _estimates().get(
+        key, lambda: shown(words, lambda tell: set_aside(beside(work, tell)))
+    )
 
 
 def known_estimate(key: Sampled) -> Estimate | None:
@@ -102,22 +93,21 @@ def known_estimate(key: Sampled) -> Estimate | None:
 
 def leakage(key: Key, result: Estimate) -> dict[str, Any]:
     """Return what leaks; the key is the estimate's."""
-    return _answers().get(("leakage", *key), lambda: leakage_of_estimate(result))
+    return once(("leakage", *key), partial(leakage_of_estimate, result))
 
 
 def _told(key: Key, words: str, work: Callable[[Tell], T]) -> T:
     """Return what was made under a key, or make it while the page shows how far."""
-    return _answers().get(key, lambda: shown(words, work))
+    return once(key, lambda: shown(words, work))
 
 
 def hull(key: Sampled, one: Ship) -> dict[str, Any]:
     """Return what crosses the water at each berth; the key is the estimate's."""
     words = "Solving the water at each of her berths …"
-
-    def work(_: Tell) -> dict[str, Any]:
-        return beside(partial(hull_result, one, **_sampling(key)))
-
-    return once(("hull", *key), lambda: shown(words, work, at=st.container()))
+    work = partial(hull_result, one, **_sampling(key))
+    return once(
+        ("hull", *key), lambda: shown(words, lambda _: beside(work), at=st.container())
+    )
 
 
 def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
@@ -129,7 +119,7 @@ def dangers(key: Sampled, one: Ship) -> list[dict[str, Any]]:
 
 def touched(key: Sampled, one: Ship) -> dict[str, dict[str, Any]]:
     """Return what a body would carry, by system; the key is the estimate's."""
-    return once(("touched", *key), lambda: touched_on(one, **_sampling(key)))
+    return once(("touched", *key), partial(touched_on, one, **_sampling(key)))
 
 
 def once(key: Key, make: Callable[[], T]) -> T:

@@ -22,9 +22,8 @@ class Asked:
 
     folder: Path  # the ship folder
     as_of: date  # date of the estimate
-    # samples, seed: of the random numbers
-    samples: int
-    seed: int
+    samples: int  # number of random samples
+    seed: int  # of the random numbers
 
     @property
     def sampling(self) -> dict[str, Any]:
@@ -77,12 +76,8 @@ def may_write(folder: Path) -> bool:
 def choose(masthead: Masthead) -> Chosen:
     """Read the ship that the masthead names.
 
-    Raises
-    ------
-    InputError
-        If there is no ship to choose.
-    RecordError
-        If the ship folder has problems.
+    Raises InputError if there is no ship to choose. Raises RecordError if the ship
+    folder has problems.
     """
     asked = masthead()
     # The digest is the key of all that is kept: taken before the ship is read, and

@@ -8,17 +8,17 @@ content, never as markup. Style and script of each stand in ``browser``.
 import re
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import nullcontext
-from importlib.resources import files
 from typing import Any
 
 import streamlit as st
 
+from corrosion.foundation.data_files import text_beside
+
 
 def _component(name: str, html: str | None = None, *styles: str) -> Any:
     """Return a component whose script bears its name."""
-    folder = files(__package__ or "") / "browser"
-    css = [(folder / f"{style}.css").read_text("utf-8") for style in styles]
-    script = (folder / f"{name}.js").read_text("utf-8")
+    css = [text_beside(__file__, f"browser/{style}.css") for style in styles]
+    script = text_beside(__file__, f"browser/{name}.js")
     return st.components.v2.component(
         name, html=html, css="\n".join(css) or None, js=script
     )
@@ -55,16 +55,10 @@ def cards(
 ) -> None:
     """Draw cards that go in and out by a click.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        Each with ``id``, ``title``, ``words``, ``chance`` and ``takes``.
-    chosen : sequence of str
-        The ids that are in.
-    key : str
-        Under which ``st.session_state[key].chosen`` holds the new list.
-    on_change : callable
-        Reads that list, before the page is drawn again.
+    ``rows``: each with ``id``, ``title``, ``words``, ``chance`` and ``takes``.
+    ``chosen``: the ids that are in. ``key``: under which
+    ``st.session_state[key].chosen`` holds the new list. ``on_change``: reads that list,
+    before the page is drawn again.
     """
     _cards(
         data={"cards": [dict(row) for row in rows], "chosen": list(chosen)},
@@ -82,14 +76,8 @@ def lamps(seen: Mapping[str, str], *, key: str) -> dict[str, str]:
 def typed_number(label: str, *, key: str, said: str = "") -> str:
     """Draw a field that tells what is typed while it is typed; return its text.
 
-    Parameters
-    ----------
-    label : str
-        Heading.
-    key : str
-        Of the component.
-    said : str, optional
-        What a screen reader says in place of the label.
+    ``label``: heading. ``key``: of the component. ``said``: what a screen reader says
+    in place of the label.
     """
     # What was typed: the browser may make the field anew where one above it goes.
     kept = st.session_state.get(key, {}).get("text")
@@ -120,10 +108,7 @@ def narrow() -> bool:
 def save_buttons(figure: str) -> None:
     """Draw buttons that save a drawn figure as a picture, SVG or PNG.
 
-    Parameters
-    ----------
-    figure : str
-        Key of the figure on the page.
+    ``figure``: key of the figure on the page.
     """
     place = re.sub(r"[^a-zA-Z0-9_-]", "-", figure)
     _save(data={"place": place}, key=f"save {figure}")

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation.dashboard.markup import escape_markdown
 from corrosion.presentation.format import counted
 from corrosion.records.folder.doubt_list import worst_first
@@ -24,12 +24,8 @@ def reserve() -> None:
 def fill(ship: Ship, result: Estimate | None) -> None:
     """Draw the badge: every doubt of the estimate, or what her records alone raise.
 
-    Parameters
-    ----------
-    ship : Ship
-        As read.
-    result : Estimate or None
-        Hers, where one is at hand; a page that needs none waits for none.
+    ``ship``: as read. ``result``: hers, where one is at hand; a page that needs none
+    waits for none.
     """
     if result is None:
         found = worst_first([(one.weight, [str(one)]) for one in ship.doubts])
@@ -44,14 +40,11 @@ def fill(ship: Ship, result: Estimate | None) -> None:
 def fill_of_fleet(ships: pd.DataFrame) -> None:
     """Draw the badge of all ships: each doubt behind its ship's name.
 
-    Parameters
-    ----------
-    ships : DataFrame
-        Of :class:`corrosion.fleet.fleet.Fleet`.
+    ``ships``: of :class:`corrosion.fleet.fleet.Fleet`.
     """
     found = [
         f"{row['ship']}: {doubt}"
-        for row in rows(ships)
+        for row in rows_of(ships)
         for doubt in row["doubts"].splitlines()
     ]
     _draw(found, " in all ships", "Ship by ship, of each the worst first.")

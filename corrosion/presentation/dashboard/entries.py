@@ -130,11 +130,7 @@ class Form:
         return str(taken or "")
 
     def number(
-        self,
-        place: DeltaGenerator,
-        label: str,
-        column: str,
-        least: float | None = None,
+        self, place: DeltaGenerator, label: str, column: str, least: float | None = None
     ) -> float | None:
         """Draw a field for a number, blank at first, that is ``least`` at least."""
         found: float | None = place.number_input(
@@ -234,20 +230,10 @@ def preview(
 ) -> None:
     """Show what will be written, by table, and save all of it at one press.
 
-    Parameters
-    ----------
-    chosen : Chosen
-        Whose tables.
-    form : Form
-        Which fields; they are empty again once they are saved.
-    rows : mapping of str to sequence of mapping
-        New rows by table.
-    problems : sequence of str
-        Why nothing can be saved, in sentences.
-    done : str
-        What to say once they are saved.
-    amended : mapping, optional
-        Rows that change with them, as :func:`save_tables` takes them.
+    ``form``: which fields; they are empty again once they are saved. ``rows``: new rows
+    by table. ``problems``: why nothing can be saved, in sentences. ``done``: what to
+    say once they are saved. ``amended``: rows that change with them, as
+    :func:`save_tables` takes them.
     """
     for text in problems:
         st.error(escape_markdown(text))

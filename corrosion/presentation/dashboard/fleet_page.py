@@ -8,7 +8,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from corrosion.fleet.fleet import Fleet, estimate_fleet, ship_folders
 from corrosion.foundation.errors import CorrosionError
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation.dashboard import cached, doubts_badge, page_parts
 from corrosion.presentation.dashboard.chosen_ship import (
     Asked,
@@ -85,7 +85,7 @@ def _shown(fleet: Fleet, first_line: DeltaGenerator) -> None:
         "due now.",
         first_line,
     )
-    page_parts.table(ships(rows(fleet.ships)))
+    page_parts.table(ships(rows_of(fleet.ships)))
     with st.container(horizontal=True, vertical_alignment="bottom"):
         known = [name for name in fleet.ships["folder"] if name in found_ships()]
         name = st.selectbox("Ship to look at", known, width=280)

@@ -14,14 +14,8 @@ _AT_FIRST: Final = 10  # cards; the rest are folded away
 def grid(frame: pd.DataFrame, alt: str, *, key: str | None = None) -> None:
     """Show a table.
 
-    Parameters
-    ----------
-    frame : DataFrame
-        Text in every cell; each row is called by its first column of words.
-    alt : str
-        What it shows.
-    key : str, optional
-        Of the grid.
+    ``frame``: text in every cell; each row is called by its first column of words.
+    ``alt``: what it shows. ``key``: of the grid.
     """
     if components.narrow():
         st.html(cards(frame, alt))

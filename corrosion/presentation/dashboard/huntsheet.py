@@ -27,10 +27,7 @@ _BOXES: Final = {
 def hunt_html(answer: Mapping[str, Any]) -> str:
     """Return the hunt sheet as one HTML page with boxes to write into.
 
-    Parameters
-    ----------
-    answer : mapping
-        The object of ``corrosion hunt``.
+    ``answer``: the object of ``corrosion hunt``.
     """
     return _rendered("page", answer)
 
@@ -38,10 +35,7 @@ def hunt_html(answer: Mapping[str, Any]) -> str:
 def hunt_body(answer: Mapping[str, Any]) -> str:
     """Return the same without its head, to stand within a page.
 
-    Parameters
-    ----------
-    answer : mapping
-        The object of ``corrosion hunt``.
+    ``answer``: the object of ``corrosion hunt``.
     """
     return _rendered("body", answer)
 
@@ -73,14 +67,8 @@ def _rows(block: Block) -> tuple[pd.DataFrame, str]:
 def hunt_tree(ship: Ship, progress: Progress, answer: Mapping[str, Any]) -> str:
     """Return the circuits as a tree, each with its mark and words.
 
-    Parameters
-    ----------
-    ship : Ship
-        Her circuits.
-    progress : Progress
-        How far the hunt has come.
-    answer : mapping
-        The object of ``corrosion hunt``, of the same.
+    ``ship``: her circuits. ``progress``: how far the hunt has come. ``answer``: the
+    object of ``corrosion hunt``, of the same.
     """
     rows = circuits_of(ship, progress.system)
     left = {row["circuit"]: float(row["chance"]) for row in answer["left"]}

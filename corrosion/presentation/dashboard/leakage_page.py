@@ -13,10 +13,7 @@ from corrosion.presentation.answers.single_system import (
     fault_state,
     lamp_sensitivity,
 )
-from corrosion.presentation.dashboard import (
-    cached,
-    page_parts,
-)
+from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.bench import bench, touched
 from corrosion.presentation.dashboard.bench_saving import saved
 from corrosion.presentation.dashboard.chosen_ship import Chosen

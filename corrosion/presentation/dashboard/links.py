@@ -29,10 +29,7 @@ def link(name: str, label: str, **address: str) -> None:
 def thumb_bar(titles: Mapping[str, str]) -> None:
     """Draw the way to every page for a telephone; wide screens have the menu above.
 
-    Parameters
-    ----------
-    titles : mapping of str to str
-        Title of each page by its name.
+    ``titles``: title of each page by its name.
     """
     with st.container(key="tabs", horizontal=True):
         few = titles if len(titles) <= len(_THUMB) else _THUMB

@@ -2,11 +2,11 @@
 
 import re
 from functools import cache
-from importlib.resources import files
 from typing import Final
 
 import streamlit as st
 
+from corrosion.foundation.data_files import text_beside
 from corrosion.presentation.figures.theme import Mode, translucent
 
 _BAND: Final[dict[Mode, float]] = {"light": 0.16, "dark": 0.22}
@@ -15,7 +15,7 @@ _BAND: Final[dict[Mode, float]] = {"light": 0.16, "dark": 0.22}
 
 @cache
 def _stylesheet() -> str:
-    return (files(__package__ or "") / "look.css").read_text(encoding="utf-8")
+    return text_beside(__file__, "look.css")
 
 
 def apply_look() -> None:

@@ -1,9 +1,8 @@
 """What has it cost? Steel by zone, year and cause; one zone over the years."""
 
-from importlib.resources import files
-
 import streamlit as st
 
+from corrosion.foundation.data_files import text_beside
 from corrosion.presentation.answers import history
 from corrosion.presentation.dashboard import cached, page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
@@ -32,7 +31,7 @@ def render(chosen: Chosen) -> None:
         figure = loss_by_year(lost, page_parts.units())
         page_parts.chart(figure, lost, "steel lost by year")
     else:
-        st.markdown((files(__package__ or "") / "ceiling.md").read_text("utf-8"))
+        st.markdown(text_beside(__file__, "ceiling.md"))
         share = interval(result.totals, "water_share", "%")
         st.markdown(
             f"On this ship **{share}** of the faults' charge crossed the water."

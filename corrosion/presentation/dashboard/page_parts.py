@@ -238,18 +238,10 @@ def attempt(
 ) -> None:
     """Save, then draw the page anew with its success; or say why nothing was saved.
 
-    Parameters
-    ----------
-    press : Press
-        What asked for it.
-    done : str
-        What to say at the head of the page when it is saved.
-    saves : callable
-        Saves, or raises one of our errors.
-    *after : callable
-        Come after it, before the page is drawn anew, and may be called twice.
-    news : DataFrame, optional
-        What somebody else had changed meanwhile.
+    ``press``: what asked for it. ``done``: what to say at the head of the page when it
+    is saved. ``saves``: saves, or raises one of our errors. ``*after``: come after it,
+    before the page is drawn anew, and may be called twice. ``news``: what somebody else
+    had changed meanwhile.
     """
     try:
         press.write(saves)

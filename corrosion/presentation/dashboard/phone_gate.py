@@ -49,15 +49,8 @@ def for_phones() -> bool:
 def checked_address(text: str) -> str:
     """Return an address of this machine on which telephones may be served.
 
-    Parameters
-    ----------
-    text : str
-        An IP address, of one interface.
-
-    Raises
-    ------
-    InputError
-        If it is no IP address, stands for every interface, or is not this machine's.
+    ``text``: an IP address, of one interface. Raises InputError if it is no IP address,
+    stands for every interface, or is not this machine's.
 
     Examples
     --------
@@ -85,10 +78,7 @@ def checked_address(text: str) -> str:
 class Codes:
     """The code that opens once, and the telephones that it has let in.
 
-    Parameters
-    ----------
-    tell : callable
-        Takes each code as it is made; a new one is made once one has opened.
+    ``tell``: takes each code as it is made; a new one is made once one has opened.
     """
 
     def __init__(self, tell: Callable[[str], None]) -> None:
@@ -125,12 +115,7 @@ class Codes:
 class PhoneGate:
     """Let nobody through who has not given a code that opens once.
 
-    Parameters
-    ----------
-    app : callable
-        The ASGI application behind it.
-    codes : Codes
-        The code, and who was let in.
+    ``app``: the ASGI application behind it. ``codes``: the code, and who was let in.
     """
 
     def __init__(self, app: "ASGIApp", *, codes: Codes) -> None:

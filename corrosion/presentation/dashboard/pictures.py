@@ -8,6 +8,7 @@ from markupsafe import Markup
 from corrosion.presentation.answers.bridge import ZoneCard
 from corrosion.presentation.dashboard.markup import markup
 from corrosion.presentation.format import interval, quantiles
+from corrosion.presentation.tables.zones import place
 from corrosion.records.ship import Form
 
 _WATERLINE: Final = 36.0  # of the side view, per cent from its top
@@ -28,10 +29,9 @@ def hull_picture(row: Mapping[str, Any], form: Form) -> Markup:
         for key in ("top_m", "bottom_m")
     ]
     top, high = {"port": (0, 50), "starboard": (50, 50)}.get(row["side"], (30, 40))
-    where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
     return markup(
         "hull",
-        where,
+        place(row),
         *(f"{left:.1f}", f"{wide:.1f}", f"{deep[0]:.0f}"),
         *(f"{max(deep[1] - deep[0], 12.0):.0f}", top, high),
     )

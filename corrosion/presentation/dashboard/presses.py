@@ -119,16 +119,9 @@ def button(
 ) -> Press | None:
     """Draw a button that writes; return its press, if it waits to be carried out.
 
-    Parameters
-    ----------
-    label : str
-        What stands on it.
-    key : str
-        Of the button, and of its press.
-    draw : callable
-        Draws it: ``st.button``, or ``st.form_submit_button`` of some place.
-    **more
-        As that takes it.
+    ``label``: what stands on it. ``key``: of the button, and of its press. ``draw``:
+    draws it: ``st.button``, or ``st.form_submit_button`` of some place. ``**more``: as
+    that takes it.
     """
     here = noted()
     asked = key, label, here.times(key)

@@ -75,10 +75,9 @@ def _zone(result: Estimate) -> None:
     zone = st.session_state.get("zone") or result.zones["zone"].iloc[0]
     row = result.zones.set_index("zone", drop=False).loc[zone].to_dict()
     with st.container(border=True):
-        where = f"frames {row['frame_from']:g} to {row['frame_to']:g}, {row['side']}"
         name = escape_markdown(row["name"])
         st.markdown(
-            f"**{escape_markdown(str(zone))}** {name}, {where}: "
+            f"**{escape_markdown(str(zone))}** {name}, {zones.place(row)}: "
             f"number {row['rank']} in the order to gauge"
         )
         for text in gauging_cautions(result)[str(zone)]:

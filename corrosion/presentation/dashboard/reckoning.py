@@ -111,15 +111,9 @@ def shown(
 
     Drawing the bar is also where the page is stopped once an input has changed.
 
-    Parameters
-    ----------
-    words : str
-        What is being done.
-    work : callable
-        Does it; is given a function that takes the share done.
-    at : DeltaGenerator, optional
-        Where the page's answer stands already, and this only adds to it: the place in
-        which the bar is drawn.
+    ``words``: what is being done. ``work``: does it; is given a function that takes the
+    share done. ``at``: where the page's answer stands already, and this only adds to
+    it: the place in which the bar is drawn.
     """
     place: _Place | None = st.session_state.get(_PLACE) if at is None else None
     if place is None:

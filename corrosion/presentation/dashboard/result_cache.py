@@ -17,10 +17,7 @@ T = TypeVar("T")
 class ResultCache:
     """The results that were asked for last, by a key that names all they depend on.
 
-    Parameters
-    ----------
-    most : int
-        How many are kept. [-]
+    ``most``: how many are kept [-].
     """
 
     def __init__(self, most: int) -> None:
@@ -31,18 +28,10 @@ class ResultCache:
     def get(self, key: Hashable, make: Callable[[], T]) -> T:
         """Return what is kept under a key, or make it and keep it.
 
-        Parameters
-        ----------
-        key : hashable
-            Names the result: content of the folder, inputs, kind.
-        make : callable
-            Makes it; what it raises is raised here, and nothing is kept. It runs
-            without the lock, so that nobody waits for somebody else's ship.
-
-        Returns
-        -------
-        object
-            Shared by all who ask: never change it.
+        ``key``: names the result: content of the folder, inputs, kind. ``make``: makes
+        it; what it raises is raised here, and nothing is kept. It runs without the
+        lock, so that nobody waits for somebody else's ship. Returns shared by all who
+        ask: never change it.
         """
         with self._lock:
             if key in self._kept:

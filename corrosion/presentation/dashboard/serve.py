@@ -61,13 +61,7 @@ def _flat(table: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, objec
 
 
 class Guard:
-    """Add headers against framing and sniffing to every answer.
-
-    Parameters
-    ----------
-    app : callable
-        The ASGI application that answers.
-    """
+    """Add headers against framing and sniffing to every answer of an application."""
 
     def __init__(self, app: "ASGIApp") -> None:
         self._app = app
@@ -114,31 +108,18 @@ def serve(
 ) -> None:
     """Serve the dashboard until interrupted.
 
-    Parameters
-    ----------
-    folder : Path or None
-        Folder of ship folders, or one ship folder; None: the invented demo.
-    port : int
-        Port on the loopback address.
-    phones : str, optional
-        One address of this machine on which telephones are served instead: hunt and
-        form of the log only, behind a code that opens once.
-    tell : callable, optional
-        Takes the warning and each code, for whoever started it.
-
-    Raises
-    ------
-    InputError
-        If ``phones`` is no address of this machine.
+    ``folder``: folder of ship folders, or one ship folder; None: the invented demo.
+    ``port``: port on the loopback address. ``phones``: one address of this machine on
+    which telephones are served instead: hunt and form of the log only, behind a code
+    that opens once. ``tell``: takes the warning and each code, for whoever started it.
+    Raises InputError if ``phones`` is no address of this machine.
     """
     address = None if phones is None else checked_address(phones)
     begin_helper(*_WORKS)
     allow_children(allowed=False)  # pages are drawn by threads
     import streamlit as st  # noqa: PLC0415 - slow
     from starlette.middleware import Middleware  # noqa: PLC0415 - likewise
-    from starlette.middleware.trustedhost import (  # noqa: PLC0415 - likewise
-        TrustedHostMiddleware,
-    )
+    from starlette.middleware.trustedhost import TrustedHostMiddleware  # noqa: PLC0415 - likewise
 
     _share_one_heap()
     ask_nobody()

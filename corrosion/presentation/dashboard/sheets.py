@@ -33,16 +33,9 @@ def paper(
 ) -> str:
     """Return one A4 page, hidden until it is printed.
 
-    Parameters
-    ----------
-    title : str
-        Its head.
-    words : str
-        A paragraph beneath it.
-    tables : iterable of tuple
-        Heads, and rows of cells; markup or plain words, as are the others.
-    cautions : iterable of str
-        What can hurt, before everything else.
+    ``title``: its head. ``words``: a paragraph beneath it. ``tables``: heads, and rows
+    of cells; markup or plain words, as are the others. ``cautions``: what can hurt,
+    before everything else.
     """
     return str(markup("paper", title, words, tables, cautions))
 

@@ -8,12 +8,11 @@ from typing import Any, Final
 import pandas as pd
 import streamlit as st
 
-from corrosion.foundation.errors import InputError
-from corrosion.presentation.dashboard import page_parts
+from corrosion.presentation.dashboard import page_parts, presses
 from corrosion.presentation.dashboard.chosen_ship import Chosen, root
 from corrosion.presentation.dashboard.editing import edit, edit_systems
 from corrosion.presentation.dashboard.grids import grid
-from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
+from corrosion.presentation.dashboard.markup import WORDS
 from corrosion.presentation.dashboard.masthead import CHOOSE_NEXT
 from corrosion.records.folder.column_docs import column_docs, columns_text
 from corrosion.records.folder.columns import TABLES
@@ -85,19 +84,16 @@ def _new_ship() -> None:
             told[what] = float(place.number_input(label, least, most, usual) or 0.0)
         built = last.number_input("Built", 1800, date.max.year, 1970, format="%d")
         told["built"] = int(built or 0)
-        sent = st.form_submit_button("Propose her zones", type="primary")
+        name, draw = "Propose her zones", st.form_submit_button
+        press = presses.button(name, name, draw, type="primary")
     st.caption(WORDS["ship proposed"])
-    if sent:
-        _write(told)
+    if press:
+        _write(told, press)
 
 
-def _write(told: dict[str, Any]) -> None:
-    try:
-        one = FirstAnswers(**told)
-        folder = re.sub(r"[^a-z0-9]+", "-", one.name.lower()).strip("-") or "ship"
-        write_first_ship(root() / folder, one)
-    except InputError as error:
-        st.error(escape_markdown(str(error)))
-        return
-    st.session_state[CHOOSE_NEXT] = folder
-    st.rerun()
+def _write(told: dict[str, Any], press: presses.Press) -> None:
+    folder = re.sub(r"[^a-z0-9]+", "-", told["name"].lower()).strip("-") or "ship"
+    with page_parts.in_words():
+        press.write(lambda: write_first_ship(root() / folder, FirstAnswers(**told)))
+        st.session_state[CHOOSE_NEXT] = folder
+        st.rerun()

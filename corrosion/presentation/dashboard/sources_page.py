@@ -1,12 +1,11 @@
 """Where the numbers come from: the basis table, the equations, the limits."""
 
-import tomllib
 from collections import Counter
-from importlib.resources import files
 from typing import Final
 
 import streamlit as st
 
+from corrosion.foundation.data_files import toml_tables
 from corrosion.presentation.dashboard import page_parts
 from corrosion.presentation.dashboard.chosen_ship import Chosen
 from corrosion.presentation.dashboard.markup import WORDS, escape_markdown
@@ -25,8 +24,7 @@ def render(chosen: Chosen) -> None:
         st.markdown(WORDS["sources spread"])
         page_parts.table(assumption_table(chosen.ship.assumptions))
     elif part == _PARTS[1]:
-        text = (files(__package__ or "") / "equations.toml").read_text("utf-8")
-        for one in tomllib.loads(text)["equation"]:
+        for one in toml_tables(__file__, "equations.toml")["equation"]:
             st.markdown(f"**{one['title']}**")
             st.latex(one["symbols"])
             st.markdown(escape_markdown(one["words"]))

@@ -49,9 +49,7 @@ def _fields(chosen: Chosen) -> None:
     shared = heads(chosen, _FORM)
     first, second = st.columns(2)
     system = first.selectbox(
-        "Electrical system",
-        [one.name for one in ship.systems],
-        key=_FORM.key("system"),
+        "Electrical system", [one.name for one in ship.systems], key=_FORM.key("system")
     )
     circuits = circuits_of(ship, system)
     what, at = "Circuit, isolated and proved dead", f"circuit {system}"

@@ -46,22 +46,9 @@ class Parcel:
 def unpacked(data: bytes, file_name: str) -> Parcel:
     """Return the ship folder in a zip file; nothing is written.
 
-    Parameters
-    ----------
-    data : bytes
-        The zip file.
-    file_name : str
-        As the user's computer calls it.
-
-    Returns
-    -------
-    Parcel
-        Only files of a ship folder, small enough, in UTF-8.
-
-    Raises
-    ------
-    RecordError
-        If it is not such a file: every reason, with what to do.
+    ``data``: the zip file. ``file_name``: as the user's computer calls it. Returns only
+    files of a ship folder, small enough, in UTF-8. Raises RecordError if it is not such
+    a file: every reason, with what to do.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -186,10 +173,7 @@ def _problem(file: str, found: str, expected: str) -> Problem:
 def place(parcel: Parcel, within: Path) -> Path:
     """Write a parcel's files into a new folder and return the folder.
 
-    Raises
-    ------
-    SaveError
-        If they cannot be written.
+    Raises SaveError if they cannot be written.
     """
     folder = within / parcel.name
     try:
@@ -209,10 +193,7 @@ def place(parcel: Parcel, within: Path) -> Path:
 def packed(folder: Path) -> bytes:
     """Return a ship folder as a zip file that :func:`unpacked` takes.
 
-    Raises
-    ------
-    RecordError
-        If a file of it cannot be read.
+    Raises RecordError if a file of it cannot be read.
     """
     whole = io.BytesIO()
     with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as archive:

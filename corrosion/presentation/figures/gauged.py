@@ -7,6 +7,7 @@ import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -19,23 +20,15 @@ def gauged_against_predicted(
 ) -> go.Figure:
     """Draw measured against predicted thickness, and what lies between them.
 
-    Parameters
-    ----------
-    table : DataFrame
-        ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
-        ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a gauging. The
-        prediction is the one before the gauging was taken into account.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
-    width : float, optional
-        Of the figure; the halves of a narrow one stand one above the other. [px]
+    ``table``: ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``,
+    ``predicted_mm_p10``, ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a
+    gauging. The prediction is the one before the gauging was taken into account.
+    ``width``: of the figure; the halves of a narrow one stand one above the other [px].
     """
     by, mm = units.of("mm")
     table = table_columns.in_units(table, units)
     measured = table_columns.column(table, "measured_mm")
-    low, middle, high = (
-        table_columns.column(table, f"predicted_mm_{p}") for p in ("p10", "p50", "p90")
-    )
+    low, middle, high = table_columns.quantile_columns(table, "predicted_mm")
     sd = table_columns.column(table, "sd_mm")
     inside = (measured >= low) & (measured <= high)
     tall = max(400, 22 * len(table) + 110)
@@ -54,7 +47,7 @@ def gauged_against_predicted(
         "their interval of four estimates in five.",
         figure,
     )
-    words = [_words(row, mm) for row in table_columns.rows_of(table)]
+    words = [_words(row, mm) for row in rows_of(table)]
     ends = np.concatenate([measured, low, high])
     room = 0.4 * by
     reach = [ends.min() - room, ends.max() + room] if len(table) else [0.0, 1.0]
@@ -83,7 +76,7 @@ def gauged_against_predicted(
         **first,
     )
     names = table_columns.places(
-        f"{row['zone']}  {row['date']}" for row in table_columns.rows_of(table)
+        f"{row['zone']}  {row['date']}" for row in rows_of(table)
     )
     theme.add_marks(
         figure,

@@ -12,14 +12,10 @@ from corrosion.presentation.format import number
 def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figure:
     """Draw a hull seen from below: rust where a value is positive, blue where negative.
 
-    Parameters
-    ----------
-    corners : ndarray, shape (n, 4, 3)
-        Corners of the panels, z <= 0 under water; a triangle repeats one. [m]
-    values : ndarray, shape (n,)
-        A value for each panel, in ``unit``; positive leaves the steel. [-]
-    label, unit : str
-        What the values are, for the colour bar.
+    ``corners``, shape (n, 4, 3): corners of the panels, z <= 0 under water; a triangle
+    repeats one [m]. ``values``, shape (n,): a value for each panel, in ``unit``;
+    positive leaves the steel [-]. ``label``, ``unit``: what the values are, for the
+    colour bar.
     """
     panels = len(corners)
     points = corners.reshape(-1, 3)
@@ -59,12 +55,9 @@ def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figur
     ratio = 2.2 * size / float(size.max())
     hidden = {"visible": False}
     figure.update_layout(
-        coloraxis={
-            "cmin": -reach,
-            "cmax": reach,
-            "colorscale": theme.colorscale(theme.DIVERGING),
-            "colorbar": {"title": {"text": f"{label} ({unit})", "side": "right"}},
-        },
+        coloraxis=theme.colour_axis(
+            (-reach, reach), theme.DIVERGING, f"{label} ({unit})"
+        ),
         scene={
             "aspectmode": "manual",
             "aspectratio": dict(zip("xyz", ratio.tolist(), strict=True)),

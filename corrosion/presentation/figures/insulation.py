@@ -24,12 +24,8 @@ def insulation_trends(
 ) -> go.Figure:
     """Draw each system's lowest circuits: readings, their line, and its interval.
 
-    Parameters
-    ----------
-    surveys : sequence of mapping
-        As :func:`corrosion.presentation.answers.surveys.survey_rows` returns them.
-    celsius : float
-        Temperature to which they are corrected. [°C]
+    ``surveys``: as :func:`corrosion.presentation.answers.surveys.survey_rows` returns
+    them. ``celsius``: temperature to which they are corrected [°C].
     """
     systems: dict[str, list[tuple[str, list[dict[str, Any]]]]] = {}
     for (system, circuit), some in by_circuit(map(dict, surveys)).items():

@@ -6,10 +6,15 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import column, in_units, rows_of
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    quantile_columns,
+)
 from corrosion.presentation.format import duration, percent
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -17,18 +22,13 @@ from corrosion.presentation.units import METRIC, UnitSystem
 def saved_steel_curve(limits: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw the steel that would be kept had every fault been cleared within a limit.
 
-    Parameters
-    ----------
-    limits : DataFrame
-        ``within_hours`` (ascending) and ``saved_kg_p50``, ``saved_kg_p10``,
-        ``saved_kg_p90``; a row a limit.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
+    ``limits``: ``within_hours`` (ascending) and ``saved_kg_p50``, ``saved_kg_p10``,
+    ``saved_kg_p90``; a row a limit.
     """
     said = saved_words(limits, units)
     limits, kg = in_units(limits, units), units.of("kg")[1]
     hours = column(limits, "within_hours")
-    low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
+    low, middle, high = quantile_columns(limits, "saved_kg")
     words = _each(limits, kg)
     figure = theme.new_figure(400, said)
     _add_band(figure, hours, low, high, shape="linear", name="four estimates in five")
@@ -70,12 +70,9 @@ def _each(limits: pd.DataFrame, kg: str) -> list[str]:
 def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Figure:
     """Draw the share of faults that still stand after a time (product-limit curve).
 
-    Parameters
-    ----------
-    hours : ndarray, shape (n,)
-        Times at which the curve steps, ascending, > 0. [h]
-    share, low, high : ndarray, shape (n,)
-        Share still standing from that time on, and its confidence band. [-]
+    ``hours``, shape (n,): times at which the curve steps, ascending, > 0 [h].
+    ``share``, ``low``, ``high``, shape (n,): share still standing from that time on,
+    and its confidence band [-].
     """
     below = np.flatnonzero(share <= 0.5)
     half = (
@@ -141,10 +138,7 @@ _TICKS: Final = (
 def hour_ticks(hours: Array) -> tuple[list[float], list[str]]:
     """Return the ticks, and their words, that fall among some hours.
 
-    Parameters
-    ----------
-    hours : ndarray
-        Lengths of time. [h]
+    ``hours``: lengths of time [h].
 
     Examples
     --------

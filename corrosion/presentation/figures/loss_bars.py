@@ -10,11 +10,7 @@ import plotly.graph_objects as go
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
-from corrosion.presentation.figures.table_columns import (
-    column,
-    in_units,
-    places,
-)
+from corrosion.presentation.figures.table_columns import column, in_units, places
 from corrosion.presentation.units import METRIC, UnitSystem
 
 _SHARES: Final[Mapping[str, tuple[str, str]]] = {
@@ -46,19 +42,11 @@ def loss_by_zone(
 ) -> go.Figure:
     """Draw each zone's steel lost, by cause, with the ceiling in words and as a mark.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        ``zone`` and the means ``stray_kg_mean`` (of faults and couple together, as in
-        the estimate), ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``
-        and ``ceiling_kg_mean``. Give the rows that shall be shown.
-    causes : sequence of str, optional
-        Which of ``stray``, ``shore couple``, ``own metals`` and ``natural`` are drawn;
-        all.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
-    width : float, optional
-        Of the figure; a narrow one marks the ceiling without its words. [px]
+    ``zones``: ``zone`` and the means ``stray_kg_mean`` (of faults and couple together,
+    as in the estimate), ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``
+    and ``ceiling_kg_mean``. Give the rows that shall be shown. ``causes``: which of
+    ``stray``, ``shore couple``, ``own metals`` and ``natural`` are drawn; all.
+    ``width``: of the figure; a narrow one marks the ceiling without its words [px].
     """
     narrow = width < theme.WIDE
     zones, kg = in_units(zones, units), units.of("kg")[1]
@@ -117,13 +105,8 @@ def _add_column(
 def loss_by_year(years: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     """Draw the steel lost in each year, by cause.
 
-    Parameters
-    ----------
-    years : DataFrame
-        ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
-        ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``; a row a year.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
+    ``years``: ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
+    ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``; a row a year.
     """
     years, kg = in_units(years, units), units.of("kg")[1]
     alt = f"Steel lost in each of {len(years)} years, by cause."

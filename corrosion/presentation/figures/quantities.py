@@ -27,10 +27,8 @@ class Quantity:
     # the scale reaches at least this value, in the column's unit, so that a sound ship
     # does not look alarming [-]
     least_high: float = 0.0
-    # whether the dark end of the scale stands for small values
-    low_is_worse: bool = False
-    # whether values stand on both sides of nothing, which is the scale's middle
-    signed: bool = False
+    low_is_worse: bool = False  # whether the dark end stands for small values
+    signed: bool = False  # zero is the scale's middle, values on both sides
 
     def read_in(self, units: UnitSystem) -> Self:
         """Return it for a table that :func:`in_units` has converted."""
@@ -109,10 +107,7 @@ LEAVING: Final = Quantity(
 def quantity_of(name: str) -> Quantity:
     """Return how a column of the zones table is read.
 
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    Raises LookupFailed if zones are not coloured by that column.
     """
     if name not in QUANTITIES:
         what = "quantity"

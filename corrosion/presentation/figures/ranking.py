@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import table_columns, theme
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -32,27 +33,20 @@ def ranking_bars(zones: pd.DataFrame, units: UnitSystem = METRIC) -> go.Figure:
     The chance counts both ways of being below: the zone's mean, and the deepest pit;
     so both are drawn, with lines that hold four estimates in five.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        The estimate's zones table, the most urgent first: ``zone``, ``rank``,
-        ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
-        ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows
-        as shall be shown.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
+    ``zones``: the estimate's zones table, the most urgent first: ``zone``, ``rank``,
+    ``left_mm_*`` and ``left_under_pit_mm_*`` (p10, p50, p90), ``limit_mm``,
+    ``pit_limit_mm``, ``built_mm`` and ``chance_below_limit``. Give as many rows as
+    shall be shown.
     """
     words = ranking_words(zones, units)
     zones, mm = table_columns.in_units(zones, units), units.of("mm")[1]
-    rows = table_columns.rows_of(zones)
+    rows = rows_of(zones)
     names = table_columns.places(f"{row['rank']}  {row['zone']}" for row in rows)
     figure = theme.new_figure(_ROW * len(rows) + _EDGES, words)
     hover = [_hover(row, mm) for row in rows]
     customdata = np.array([[zone] for zone in zones["zone"]], dtype=object)
     for stem, colour, wide, size, symbol, words in _INTERVALS:
-        low, middle, high = (
-            table_columns.column(zones, f"{stem}_{p}") for p in ("p10", "p50", "p90")
-        )
+        low, middle, high = table_columns.quantile_columns(zones, stem)
         span = np.column_stack([low, high, np.full(len(zones), np.nan)]).ravel()
         each = np.repeat(np.array(names, dtype=object), 3)
         theme.add_line(figure, span, each, colour, wide, opacity=0.45)
@@ -93,7 +87,7 @@ def ranking_words(zones: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     """Return in one sentence what the ranking shows."""
     if zones.empty:
         return "No zones to rank."
-    first = table_columns.rows_of(table_columns.in_units(zones.head(1), units))[0]
+    first = rows_of(table_columns.in_units(zones.head(1), units))[0]
     mm = units.of("mm")[1]
     return (
         f"Thickness left against the limit of {len(zones)} zones; first "

@@ -7,11 +7,12 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import quantities, theme
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.table_columns import in_units, rows_of
+from corrosion.presentation.figures.table_columns import in_units
 from corrosion.presentation.units import METRIC, UnitSystem
 from corrosion.records.ship import Form
 
@@ -45,29 +46,12 @@ def shell_expansion(
     Each zone is a filled polygon with its id and value written in it, and carries
     one selectable marker whose ``customdata`` is ``[zone]``.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        The estimate's zones table: ``zone``, ``name``, ``rank``, ``side``,
-        ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``, ``exposure`` and the
-        column asked for; a row a zone.
-    form : Form
-        Main dimensions.
-    colour : str or Quantity
-        What to colour by: a column of ``quantities.QUANTITIES``, or how a column of
-        one's own is read.
-    selected : str, optional
-        Zone to frame.
-    units : UnitSystem, optional
-        In which lengths and masses are read.
-    width : float, optional
-        Of the figure: words that do not fit are left out, and the scale lies beneath
-        a narrow one. [px]
-
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    ``zones``: the estimate's zones table: ``zone``, ``name``, ``rank``, ``side``,
+    ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``, ``exposure`` and the column
+    asked for; a row a zone. ``colour``: a column of ``quantities.QUANTITIES``, or how a
+    column of one's own is read. ``selected``: zone to frame. ``width``: of the figure:
+    words that do not fit are left out, and the scale lies beneath a narrow one [px].
+    Raises LookupFailed if zones are not coloured by that column.
     """
     asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     zones, asked = in_units(zones, units), asked.read_in(units)
@@ -178,14 +162,11 @@ def _add_markers(
         unselected={"marker": {"opacity": 0.0}},
     )
     figure.update_layout(
-        coloraxis={
-            "cmin": low * asked.factor,
-            "cmax": high * asked.factor,
-            "colorscale": theme.colorscale(asked.stops),
-            "colorbar": {
-                "title": {"text": f"{asked.label} ({asked.unit})", "side": "right"}
-            },
-        }
+        coloraxis=theme.colour_axis(
+            (low * asked.factor, high * asked.factor),
+            asked.stops,
+            f"{asked.label} ({asked.unit})",
+        )
     )
 
 

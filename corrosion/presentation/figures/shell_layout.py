@@ -13,10 +13,10 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.types import Array
 from corrosion.hull.geometry.hull_lines import fit_hull_lines, section_points
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.table_columns import rows_of
 from corrosion.records.ship import Form
 
 _INSIDE: Final = frozenset({"bilge", "tank", "dry"})
@@ -31,16 +31,12 @@ _SHORTEST: Final = 1.0 / 14.0
 class Patch:
     """Where one zone is drawn."""
 
-    # x, y, shape (n,): corners in order: frames, and girth from the
-    # keel, port positive [m]
-    x: Array
-    y: Array
+    x: Array  # frames of its corners in order, (n,)
+    y: Array  # girth from the keel of the same, port positive, (n,) [m]
     centre: tuple[float, float]  # where its marker and its words stand, same axes
-    # width, height: room for words about the centre: in frames, and in girth [m]
-    width: float
-    height: float
-    # whether it lies in a row beneath the shell, with room for words beside it
-    beneath: bool = False
+    width: float  # room for words about the centre, in frames
+    height: float  # the same in girth [m]
+    beneath: bool = False  # in a row beneath the shell, with room for words beside
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,19 +66,10 @@ class ShellLayout:
 def girth(form: Form, frames: Array, depth: float) -> Array:
     """Return the girth from the keel up to a depth, along the frames.
 
-    Parameters
-    ----------
-    form : Form
-        Main dimensions; the hull is the one that the estimate computes with.
-    frames : ndarray, shape (m,)
-        Frames, 0 at the forward perpendicular. [-]
-    depth : float
-        Below the waterline; negative is above it. [m]
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Girth; zero at and below the keel. [m]
+    ``form``: main dimensions; the hull is the one that the estimate computes with.
+    ``frames``, shape (m,): frames, 0 at the forward perpendicular [-]. ``depth``: below
+    the waterline; negative is above it [m]. Returns girth; zero at and below the keel
+    [m].
     """
     if depth >= form.draught:
         return np.zeros(len(frames))
@@ -102,13 +89,8 @@ def lay_out_shell(zones: pd.DataFrame, form: Form) -> ShellLayout:
     Zones inside the hull, parts that hang on a joint (column ``bonded_to``, where the
     table has it) and zones that would hide a larger one lie in rows beneath.
 
-    Parameters
-    ----------
-    zones : DataFrame
-        Columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m`` and
-        ``exposure``; a row a zone.
-    form : Form
-        Main dimensions.
+    ``zones``: columns ``side``, ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``
+    and ``exposure``; a row a zone. ``form``: main dimensions.
     """
     rows = rows_of(zones)
     end = form.length / form.frame_spacing

@@ -16,6 +16,12 @@ def column(table: pd.DataFrame, name: str) -> Array:
     return table[name].to_numpy(dtype=np.float64, na_value=np.nan)
 
 
+def quantile_columns(table: pd.DataFrame, stem: str) -> tuple[Array, Array, Array]:
+    """Return p10, p50 and p90 of a quantity, as :func:`column` returns each."""
+    low, middle, high = (column(table, f"{stem}_{p}") for p in ("p10", "p50", "p90"))
+    return low, middle, high
+
+
 _MEASURED: Final = re.compile(r"_(mm|kg)(_mean|_p10|_p50|_p90)?$")
 
 
@@ -37,11 +43,3 @@ def in_units(table: pd.DataFrame, units: UnitSystem) -> pd.DataFrame:
 def places(words: Iterable[str]) -> Any:
     """Return words as places on an axis; Plotly's stubs know places as numbers only."""
     return list(words)
-
-
-def rows_of(table: pd.DataFrame) -> list[dict[str, Any]]:
-    """Return the rows, each with its columns by name."""
-    return [
-        {str(name): cell for name, cell in row.items()}
-        for row in table.to_dict("records")
-    ]

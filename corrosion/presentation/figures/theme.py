@@ -7,12 +7,16 @@ in hue. Tests measure both. No figure relies on colour alone.
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from string import Template
 from typing import Any, Final, Literal
 
 import plotly.graph_objects as go
+from plotly.colors import (  # type: ignore[attr-defined] # the stubs lack them
+    hex_to_rgb,
+    sample_colorscale,
+)
 
+from corrosion.foundation.data_files import text_beside
 from corrosion.presentation.format import THOUSANDS
 
 Mode = Literal["light", "dark"]
@@ -80,26 +84,15 @@ def translucent(colour: str, opacity: float) -> str:
     >>> translucent("#0a0b0c", 0.5)
     'rgba(10,11,12,0.5)'
     """
-    red, green, blue = _channels(colour)
+    red, green, blue = hex_to_rgb(colour)
     return f"rgba({red},{green},{blue},{opacity:g})"
-
-
-def _channels(colour: str) -> tuple[int, int, int]:
-    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
 
 def contrast(one: str, other: str) -> float:
     """Return the contrast ratio of two colours, 1 to 21.
 
-    Parameters
-    ----------
-    one, other : str
-        Colours as ``#rrggbb``.
-
-    Returns
-    -------
-    float
-        Lighter over darker relative luminance, each raised by 0.05. [-]
+    ``one``, ``other``: colours as ``#rrggbb``. Returns lighter over darker relative
+    luminance, each raised by 0.05 [-].
 
     References
     ----------
@@ -117,9 +110,9 @@ def contrast(one: str, other: str) -> float:
 def _luminance(colour: str) -> float:
     red, green, blue = (
         c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
-        for c in (channel / 255.0 for channel in _channels(colour))
+        for c in (channel / 255.0 for channel in hex_to_rgb(colour))
     )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return float(0.2126 * red + 0.7152 * green + 0.0722 * blue)
 
 
 def ink_on(colour: str) -> str:
@@ -135,24 +128,25 @@ def at_share(scale: Sequence[str], share: float) -> str:
     >>> at_share(("#000000", "#646464"), 0.5)
     '#323232'
     """
-    place = min(max(share, 0.0), 1.0) * (len(scale) - 1)
-    index = min(int(place), len(scale) - 2)
-    mixed = (
-        round(a + (b - a) * (place - index))
-        for a, b in zip(
-            _channels(scale[index]), _channels(scale[index + 1]), strict=True
-        )
-    )
-    return "#" + "".join(f"{channel:02x}" for channel in mixed)
+    place = min(max(share, 0.0), 1.0)
+    (mixed,) = sample_colorscale(list(scale), place, colortype="tuple")
+    return "#" + "".join(f"{round(255.0 * channel):02x}" for channel in mixed)
 
 
-def colorscale(scale: Sequence[str]) -> list[tuple[float, str]]:
-    """Return a scale of evenly spaced stops in Plotly's form."""
-    return [(index / (len(scale) - 1), stop) for index, stop in enumerate(scale)]
+def colour_axis(
+    ends: tuple[float, float], stops: Sequence[str], label: str
+) -> dict[str, Any]:
+    """Return a scale of evenly spaced stops in Plotly's form; ``label``: its words."""
+    return {
+        "cmin": ends[0],
+        "cmax": ends[1],
+        "colorscale": list(stops),
+        "colorbar": {"title": {"text": label, "side": "right"}},
+    }
 
 
 def _template(mode: Mode) -> go.layout.Template:
-    text = Path(__file__).with_name("template.toml").read_text(encoding="utf-8")
+    text = text_beside(__file__, "template.toml")
     house = {"line": LINE, "faint": translucent(LINE, 0.25), "family": _FAMILY}
     shades = {"ink": INK[mode], "muted": MUTED[mode], "ground": GROUND[mode]}
     told = tomllib.loads(Template(text).substitute(house | shades))
@@ -172,14 +166,9 @@ _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
 def new_figure(height: int, alt: str, on: go.Figure | None = None) -> go.Figure:
     """Return a figure in the house template, with its description.
 
-    Parameters
-    ----------
-    height : int
-        Height of the figure. [px]
-    alt : str
-        One sentence that says what the figure shows, for screen readers.
-    on : Figure, optional
-        One that is there already, with its parts laid out; else an empty one is made.
+    ``height``: height of the figure [px]. ``alt``: one sentence that says what the
+    figure shows, for screen readers. ``on``: one that is there already, with its parts
+    laid out; else an empty one is made.
     """
     figure = go.Figure() if on is None else on
     return figure.update_layout(
@@ -192,16 +181,8 @@ def add_marks(
 ) -> None:
     """Add signs that say their words when they are pointed at.
 
-    Parameters
-    ----------
-    figure : Figure
-        To be added to.
-    x, y : array_like
-        Where they stand.
-    said : sequence of str
-        What each says.
-    **more
-        As Plotly takes it; ``mode`` for what is more than signs.
+    ``figure``: to be added to. ``x``, ``y``: where they stand. ``said``: what each
+    says. ``**more``: as Plotly takes it; ``mode`` for what is more than signs.
     """
     told: dict[str, Any] = {"mode": "markers", "hoverinfo": "text"}
     figure.add_scatter(x=x, y=y, hovertext=said, **(told | more))
@@ -218,18 +199,9 @@ def add_line(
 ) -> None:
     """Add a line that says nothing when it is pointed at, and is not in the legend.
 
-    Parameters
-    ----------
-    figure : Figure
-        To be added to.
-    x, y : array_like
-        Its points.
-    colour : str
-        As CSS has it.
-    width : float
-        Of the line. [px]
-    **more
-        As Plotly takes it; what begins with ``line_`` is of the line.
+    ``figure``: to be added to. ``x``, ``y``: its points. ``colour``: as CSS has it.
+    ``width``: of the line [px]. ``**more``: as Plotly takes it; what begins with
+    ``line_`` is of the line.
     """
     quiet: dict[str, Any] = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
     look = {"line_color": colour, "line_width": width}

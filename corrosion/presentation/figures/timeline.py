@@ -31,12 +31,7 @@ def fault_timeline(
 ) -> go.Figure:
     """Draw faults as bars, overlaps on separate rows, berths as a band beneath.
 
-    Parameters
-    ----------
-    faults, berths : DataFrame
-        As ``schedule`` takes them.
-    width : float, optional
-        Of the figure. [px]
+    ``faults``, ``berths``: as ``schedule`` takes them. ``width``: of the figure [px].
     """
     between = "<br>" if width < theme.WIDE else " "
     room = width if width >= theme.WIDE else width - _BESIDE
@@ -52,10 +47,7 @@ def fault_timeline(
     figure.update_yaxes(
         range=[plan.rows + 1.2, -0.8],
         tickvals=[*(at for _, at in plan.systems), plan.rows + 0.5],
-        ticktext=[
-            *(name.replace(" ", between) for name, _ in plan.systems),
-            "berth",
-        ],
+        ticktext=[*(name.replace(" ", between) for name, _ in plan.systems), "berth"],
         showgrid=False,
         ticks="",
         fixedrange=True,

@@ -7,9 +7,9 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures.lanes import lines_of
-from corrosion.presentation.figures.table_columns import rows_of
 
 Moments = npt.NDArray[np.datetime64]
 
@@ -19,16 +19,13 @@ class Bar:
     """One fault: it may have stood from ``start``, stood from ``found`` to ``end``."""
 
     row: float  # its height on paper, rows counted downwards
-    # start, found, end: beginning by the estimate, when found, when cleared
-    # (or the present)
-    start: np.datetime64
+    start: np.datetime64  # its beginning, by the estimate
     found: np.datetime64
-    end: np.datetime64
-    # fault, current, text: id, kind of current, and what hovering tells
-    fault: str
-    current: str
+    end: np.datetime64  # when cleared, or the present
+    fault: str  # id
+    current: str  # its kind
     standing: bool  # whether it still stands
-    text: str
+    text: str  # what hovering tells
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +43,11 @@ class Berthing:
 class Schedule:
     """Everything that is drawn, arranged."""
 
-    # faults, system by system, those that stood together on separate rows
-    bars: tuple[Bar, ...]
-    # names of the systems and the middle of their rows
-    systems: tuple[tuple[str, float], ...]
+    bars: tuple[Bar, ...]  # system by system; what stood together on rows of its own
+    systems: tuple[tuple[str, float], ...]  # names, and the middle of their rows
     berths: tuple[Berthing, ...]  # berths, drawn in one band at ``rows + 0.5``
     rows: float  # rows that the faults take
-    # start, end: ends of the time axis
-    start: np.datetime64
+    start: np.datetime64  # ends of the time axis
     end: np.datetime64
 
 
@@ -62,16 +56,10 @@ def schedule(
 ) -> Schedule:
     """Return where every fault and berth is drawn.
 
-    Parameters
-    ----------
-    faults : DataFrame
-        ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing`` and
-        the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
-        ``end``.
-    berths : DataFrame
-        ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
-    letters : int, optional
-        That fit across the drawing.
+    ``faults``: ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing``
+    and the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
+    ``end``. ``berths``: ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
+    ``letters``: that fit across the drawing.
     """
     start, end = _reach(faults, berths)
     whole = _seconds(end - start)

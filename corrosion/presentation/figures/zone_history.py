@@ -21,21 +21,33 @@ _LANES: Final = ("paint", "berth", " ", "faults")
 _ROOM: Final = 3.0  # years that a lane's label needs
 _AHEAD: Final = 20.0  # years shown beyond the date of the estimate
 _MARKS: Final = {"mean": "diamond", "least": "triangle-down-open"}
+_HATCHES: Final = {"dock": "x", "aground": "x", "shore isolated": "."}
 _P90: Final = 1.2816  # standard deviations from the median to p90
 
 
 @dataclass(frozen=True, slots=True)
-class _Unit:
-    """A unit of thickness, and how many places its numbers are read to."""
+class _Drawing:
+    """A figure in the making; ``places``: to which its thicknesses are read."""
 
-    name: str
+    figure: go.Figure
+    shown: ZoneHistory
+    palette: Palette
+    unit: str
     places: int
+    start: float  # ends of the axis [year]
+    end: float
 
     def said(self, value: float) -> str:
         return f"{value:.{self.places}f}"
 
     def hover(self, what: str) -> str:
-        return f"%{{y:.{self.places}f}} {self.name} in %{{x:.0f}}<extra>{what}</extra>"
+        return f"%{{y:.{self.places}f}} {self.unit} in %{{x:.0f}}<extra>{what}</extra>"
+
+    def note(self, at: tuple[float, float], words: str, **more: Any) -> None:
+        """Write words beneath a point, to its right unless told otherwise."""
+        usual: dict[str, Any] = {"showarrow": False, "xanchor": "left"}
+        usual["yanchor"] = "top"
+        self.figure.add_annotation(x=at[0], y=at[1], text=words, **(usual | more))
 
 
 def _read_in(shown: ZoneHistory, by: float) -> ZoneHistory:
@@ -55,32 +67,24 @@ def zone_history_figure(
 ) -> go.Figure:
     """Draw one zone's thickness over the years, with faults, berths and paint beneath.
 
-    Parameters
-    ----------
-    shown : ZoneHistory
-        From :func:`corrosion.presentation.answers.zone_history.zone_history`.
-    palette : mapping of str to str
-        Colours by name, of the theme that is shown.
-    units : UnitSystem, optional
-        In which thickness is read.
+    ``shown``: from :func:`corrosion.presentation.answers.zone_history.zone_history`.
+    ``palette``: colours by name, of the theme that is shown.
     """
     by, mm = units.of("mm")
-    unit = _Unit(mm, 1 if units is METRIC else 0)
     shown = _read_in(shown, by)
-    start = _start(shown)
-    end = shown.now + _AHEAD
-    figure = go.Figure()
-    _fan(figure, shown, (palette, unit), (start, end))
-    _gaugings(figure, shown, palette, unit)
-    _slope(figure, shown, (palette, unit), end)
-    _add_lanes(figure, shown, palette, start)
+    start, end, places = _start(shown), shown.now + _AHEAD, 1 if units is METRIC else 0
+    one = _Drawing(go.Figure(), shown, palette, mm, places, start, end)
+    _fan(one)
+    _gaugings(one)
+    _slope(one)
+    _add_lanes(one)
     axis = {
         "gridcolor": palette["line"],
         "zeroline": False,
         "tickfont": {"color": palette["quiet"], "size": 13},
         "fixedrange": True,
     }
-    figure.update_layout(
+    one.figure.update_layout(
         height=452,
         margin={"l": 58, "r": 10, "t": 8, "b": 28},
         showlegend=False,
@@ -90,16 +94,11 @@ def zone_history_figure(
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
         font={"family": "Source Sans, sans-serif", "size": 13, "color": palette["ink"]},
-        xaxis={
-            **axis,
-            "range": [start, end],
-            "anchor": "y2",
-            "tickangle": 0,
-            "tickformat": "d",
-        },
-        yaxis={**axis, "domain": [0.36, 1], "ticksuffix": f" {mm}", "nticks": 6},
-        yaxis2={
-            **axis,
+        xaxis=axis
+        | {"range": [start, end], "anchor": "y2", "tickangle": 0, "tickformat": "d"},
+        yaxis=axis | {"domain": [0.36, 1], "ticksuffix": f" {mm}", "nticks": 6},
+        yaxis2=axis
+        | {
             "domain": [0, 0.32],
             "range": [-0.5, 3.5],
             "categoryorder": "array",
@@ -107,8 +106,8 @@ def zone_history_figure(
             "showgrid": False,
         },
     )
-    _today(figure, shown, palette)
-    return figure
+    _today(one)
+    return one.figure
 
 
 def _start(shown: ZoneHistory) -> float:
@@ -120,14 +119,9 @@ def _start(shown: ZoneHistory) -> float:
     return max(float(shown.fan["year"].iloc[0]), min(first - 2.0, shown.now - 10.0))
 
 
-def _fan(
-    figure: go.Figure,
-    shown: ZoneHistory,
-    look: tuple[Palette, _Unit],
-    ends: tuple[float, float],
-) -> None:
-    palette, unit = look
-    rows = shown.fan[shown.fan["year"] <= ends[1] + 10.5]
+def _fan(one: _Drawing) -> None:
+    shown, palette, figure = one.shown, one.palette, one.figure
+    rows = shown.fan[shown.fan["year"] <= one.end + 10.5]
     year = rows["year"]
     quiet: dict[str, Any] = {"x": year, "line_width": 0, "hoverinfo": "skip"}
     figure.add_scatter(y=rows["p90"], **quiet)
@@ -138,113 +132,92 @@ def _fan(
         x=year,
         y=rows["p50"],
         line={"color": palette["accent"], "width": 2.5},
-        hovertemplate=unit.hover("estimate"),
+        hovertemplate=one.hover("estimate"),
     )
-    limit, dash = [shown.limit_mm] * 2, "6px 4px"
+    ends, limit, dash = (one.start, one.end), [shown.limit_mm] * 2, "6px 4px"
     theme.add_line(figure, ends, limit, palette["alarm"], 2, line_dash=dash)
-    words = f" limit {unit.said(shown.limit_mm)} {unit.name}"
-    _note(figure, (ends[0], shown.limit_mm), words, font_color=palette["alarm"])
+    words = f" limit {one.said(shown.limit_mm)} {one.unit}"
+    one.note((one.start, shown.limit_mm), words, font_color=palette["alarm"])
 
 
-def _gaugings(
-    figure: go.Figure, shown: ZoneHistory, palette: Palette, unit: _Unit
-) -> None:
-    look: dict[str, Any] = {"size": 12, "color": palette["ink"]}
-    bars: dict[str, Any] = {"color": palette["ink"], "thickness": 1.5, "width": 4}
+def _gaugings(one: _Drawing) -> None:
+    shown, ink = one.shown, one.palette["ink"]
+    look: dict[str, Any] = {"size": 12, "color": ink}
+    bars: dict[str, Any] = {"color": ink, "thickness": 1.5, "width": 4}
     for kind, symbol in _MARKS.items():
-        edge = palette["card" if kind == "mean" else "ink"]
+        edge = one.palette["card" if kind == "mean" else "ink"]
         rows = shown.gaugings[shown.gaugings["kind"] == kind]
         mm = rows["thickness_mm"]
-        figure.add_scatter(
+        one.figure.add_scatter(
             x=rows["year"],
             y=mm,
             mode="markers+text",
-            text=[unit.said(value) for value in mm],
+            text=[one.said(value) for value in mm],
             textposition=[
                 "top right" if value > shown.limit_mm else "bottom left" for value in mm
             ],
-            textfont={"color": palette["ink"], "size": 14},
+            textfont={"color": ink, "size": 14},
             marker=look | {"symbol": symbol, "line": {"color": edge, "width": 1.5}},
             error_y=bars | {"array": _P90 * rows["sd_mm"]},
-            hovertemplate=unit.hover(kind),
+            hovertemplate=one.hover(kind),
         )
 
 
-def _slope(
-    figure: go.Figure, shown: ZoneHistory, look: tuple[Palette, _Unit], end: float
-) -> None:
+def _slope(one: _Drawing) -> None:
     """Draw the line through the last two gaugings on, where metal went."""
-    palette, unit = look
-    line = shown.slope
+    line = one.shown.slope
     if line is None or line.mm_a_year <= 0.0:
         return
-    until = min(end, line.year + _AHEAD)
+    until = min(one.end, line.year + _AHEAD)
     last = line.mm - line.mm_a_year * (until - line.year)
     x, y, dash = [line.from_year, until], [line.from_mm, last], "2px 3px"
-    theme.add_line(figure, x, y, palette["ink"], 1.5, line_dash=dash)
-    words = f"last two gaugings: {number(line.mm_a_year, 2)} {unit.name} a year"
-    _note(figure, (until, last), words, xanchor="right", yshift=-4)
+    theme.add_line(one.figure, x, y, one.palette["ink"], 1.5, line_dash=dash)
+    words = f"last two gaugings: {number(line.mm_a_year, 2)} {one.unit} a year"
+    one.note((until, last), words, xanchor="right", yshift=-4)
 
 
-def _today(figure: go.Figure, shown: ZoneHistory, palette: Palette) -> None:
-    now, quiet = shown.now, palette["quiet"]
+def _today(one: _Drawing) -> None:
+    now, quiet = one.shown.now, one.palette["quiet"]
     span: dict[str, Any] = {"x0": now, "x1": now, "y0": 0, "y1": 1, "yref": "paper"}
-    figure.add_shape(type="line", line={"color": quiet, "width": 1}, **span)
-    _note(figure, (now, 1), " today", yref="paper", font_color=quiet)
+    one.figure.add_shape(type="line", line={"color": quiet, "width": 1}, **span)
+    one.note((now, 1), " today", yref="paper", font_color=quiet)
 
 
-def _note(figure: go.Figure, at: tuple[float, float], words: str, **more: Any) -> None:
-    """Write words beneath a point, to its right unless told otherwise."""
-    usual: dict[str, Any] = {"showarrow": False, "xanchor": "left", "yanchor": "top"}
-    figure.add_annotation(x=at[0], y=at[1], text=words, **(usual | more))
-
-
-def _add_lanes(
-    figure: go.Figure, shown: ZoneHistory, palette: Palette, start: float
-) -> None:
+def _add_lanes(one: _Drawing) -> None:
     """Add what happened to a plate, in lanes beneath its thickness."""
-    free = [start] * 2
-    for stay in sorted(shown.faults, key=lambda one: one.begun):
+    palette, free = one.palette, [one.start] * 2
+    for stay in sorted(one.shown.faults, key=lambda stay: stay.begun):
         lane = min(range(2), key=lambda n: (free[n] > stay.begun, free[n]))
         free[lane] = max(free[lane], stay.ended)
         style = {"fill": palette["alarm"], "shape": "/", "line": 0}
-        _stay(figure, "faults" if lane == 0 else " ", stay, palette, style, start)
-    for stay in shown.berths:
+        _stay(one, "faults" if lane == 0 else " ", stay, style)
+    for stay in one.shown.berths:
         earthed = stay.kind == "shore earthed"
         style = {
             "fill": palette["accent" if earthed else "steel"],
             "text": palette["card" if earthed else "ink"],
-            "shape": {"dock": "x", "aground": "x", "shore isolated": "."}.get(
-                stay.kind, ""
-            ),
+            "shape": _HATCHES.get(stay.kind, ""),
             "label": stay.kind,
         }
-        _stay(figure, "berth", stay, palette, style, start)
-    for stay in shown.paint:
+        _stay(one, "berth", stay, style)
+    for stay in one.shown.paint:
         older = stay.kind == "older paint"
         style = {
             "fill": palette["steel" if older else "quiet"],
             "text": palette["ink" if older else "card"],
             "label": "older paint" if older else stay.words,
         }
-        _stay(figure, "paint", stay, palette, style, start)
+        _stay(one, "paint", stay, style)
 
 
-def _stay(
-    figure: go.Figure,
-    lane: str,
-    stay: Stay,
-    palette: Palette,
-    style: Mapping[str, Any],
-    start: float,
-) -> None:
+def _stay(one: _Drawing, lane: str, stay: Stay, style: Mapping[str, Any]) -> None:
     """Draw one stay in its lane, its label inside where there is room."""
-    begun = max(stay.begun, start)
-    if stay.ended <= start:
+    begun = max(stay.begun, one.start)
+    if stay.ended <= one.start:
         return
-    edge = palette["card"]
+    edge = one.palette["card"]
     roomy = stay.ended - begun > _ROOM
-    figure.add_bar(
+    one.figure.add_bar(
         y=[lane],  # type: ignore[arg-type] # the stubs know no categories
         x=[max(stay.ended - begun, 0.25)],
         base=[begun],

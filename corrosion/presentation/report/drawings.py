@@ -6,12 +6,13 @@ from typing import Final
 import numpy as np
 import pandas as pd
 
+from corrosion.foundation.json_values import rows_of
 from corrosion.foundation.units import YEAR
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import quantities, theme
 from corrosion.presentation.figures.ranking import ranking_words
 from corrosion.presentation.figures.shell_layout import ShellLayout, lay_out_shell
-from corrosion.presentation.figures.table_columns import column, in_units, rows_of
+from corrosion.presentation.figures.table_columns import column, in_units
 from corrosion.presentation.figures.timeline import SUPPLY_COLOURS
 from corrosion.presentation.figures.timeline_layout import schedule, schedule_words
 from corrosion.presentation.report.svg_canvas import (
@@ -46,15 +47,7 @@ def shell_svg(
 ) -> str:
     """Draw :func:`corrosion.presentation.figures.shell.shell_expansion` for paper.
 
-    Parameters
-    ----------
-    zones, form, colour
-        As there.
-
-    Raises
-    ------
-    LookupFailed
-        If zones are not coloured by that column.
+    Raises LookupFailed if zones are not coloured by that column.
     """
     asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     drawing = lay_out_shell(zones, form)

@@ -44,12 +44,7 @@ def report_html(contents: Contents, units: UnitSystem = METRIC) -> str:
 
     Nothing in it is fetched, nothing runs; the same contents give the same bytes.
 
-    Parameters
-    ----------
-    contents : Contents
-        From :func:`corrosion.presentation.report.gather`.
-    units : UnitSystem, optional
-        In which its tables are read.
+    ``contents``: from :func:`corrosion.presentation.report.gather`.
     """
     result = contents.result
     rows = [] if contents.plan is None else contents.plan["rows"]

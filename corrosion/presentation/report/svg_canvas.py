@@ -26,12 +26,7 @@ _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
     """Return round numbers, evenly spaced, between two ends.
 
-    Parameters
-    ----------
-    low, high : float
-        Ends, low < high. [-]
-    count : int, optional
-        About how many at most. [-]
+    ``low``, ``high``: ends, low < high [-]. ``count``: about how many at most [-].
 
     Examples
     --------
@@ -48,18 +43,18 @@ def even_ticks(low: float, high: float, count: int = 6) -> list[float]:
 
 @dataclass(kw_only=True)
 class Canvas:
-    """One drawing in the making."""
+    """One drawing in the making.
 
-    height: int
-    # left, right, top, bottom: margins about the plot [px]
+    ``left``, ``right``, ``top``, ``bottom``: margins about the plot [px].
+    """
+
+    height: int  # of the paper [px]
     left: int = 70
     right: int = 12
     top: int
-    # x, y: values at the left and right, and at the bottom and top, of the plot
-    x: tuple[float, float]
-    y: tuple[float, float]
-    # width, height: size of the paper [px]
-    width: int = 1000
+    x: tuple[float, float]  # values at the left and right of the plot
+    y: tuple[float, float]  # values at its bottom and top
+    width: int = 1000  # of the paper [px]
     bottom: int = 48
     parts: list[str] = field(default_factory=list)  # what has been drawn so far
 

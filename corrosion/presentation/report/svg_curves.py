@@ -10,7 +10,11 @@ from corrosion.foundation.types import Array
 from corrosion.presentation import format as fmt
 from corrosion.presentation.figures import theme
 from corrosion.presentation.figures.isolation import hour_ticks, saved_words
-from corrosion.presentation.figures.table_columns import column, in_units
+from corrosion.presentation.figures.table_columns import (
+    column,
+    in_units,
+    quantile_columns,
+)
 from corrosion.presentation.format import quantiles
 from corrosion.presentation.report.svg_canvas import START, Canvas, even_ticks
 from corrosion.presentation.units import METRIC, UnitSystem
@@ -23,7 +27,7 @@ def saved_steel_svg(limits: pd.DataFrame, units: UnitSystem = METRIC) -> str:
     said = saved_words(limits, units)
     limits, kg = in_units(limits, units), units.of("kg")[1]
     hours = column(limits, "within_hours")
-    low, middle, high = (column(limits, f"saved_kg_{p}") for p in ("p10", "p50", "p90"))
+    low, middle, high = quantile_columns(limits, "saved_kg")
     along = np.log10(hours)
     top = 1.12 * max(float(high.max()), 0.0) or 1.0
     ends = float(along[0]) - 0.05, float(along[-1]) + 0.05
@@ -63,14 +67,8 @@ def measures_svg(
 ) -> str:
     """Draw each measure's median and interval of steel kept, on white paper.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``measure`` and ``kept_kg`` with p10, p50, p90. [kg]
-    caption : str
-        The sentence that it bears out.
-    units : UnitSystem, optional
-        In which masses are read.
+    ``rows``: ``measure`` and ``kept_kg`` with p10, p50, p90 [kg]. ``caption``: the
+    sentence that it bears out.
     """
     by, kg = units.of("kg")
     top = 1.05 * by * scale_top(rows) or 1.0

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.answers.currents import Leaving
 from corrosion.presentation.tables.table import Row, Table, table
@@ -11,15 +11,13 @@ from corrosion.presentation.tables.table import Row, Table, table
 
 def hull_zones(answer: Mapping[str, Any]) -> Table:
     """Return each zone's area, and how much of it is bare."""
-    return table("hull-zones", "Zones as the model sees them", answer["zones"])
+    return table("hull-zones", answer["zones"])
 
 
 def berths(answer: Mapping[str, Any]) -> Table:
     """Return what crosses the water at each berth."""
     return table(
         "berths",
-        "Of an ampere injected in a zone, the expected share that crosses the "
-        "water: in the least and in the most exposed zone",
         answer["berths"],
         cell={
             "least": lambda row: fmt.percent(min(row["water_share"].values())),
@@ -33,8 +31,7 @@ def leaving(gone: Leaving) -> Table:
     some = gone.table[gone.table["leaving_ma"] != 0.0]
     return table(
         "leaving",
-        "Current between steel and water, the most out of the steel first",
-        rows(some.sort_values("leaving_ma", ascending=False)),
+        rows_of(some.sort_values("leaving_ma", ascending=False)),
         lambda: gone.table,
         cell={
             "leaving_ma": lambda row: fmt.amount(abs(row["leaving_ma"])),
@@ -54,7 +51,7 @@ def _way(row: Row) -> str:
 
 def log_charge(answer: Mapping[str, Any]) -> Table:
     """Return what logs add up to, a circuit a row."""
-    return table("charge", "Charge of the hull-current logs", answer["rows"])
+    return table("charge", answer["rows"])
 
 
 def anodes(rows: Sequence[Mapping[str, Any]] | None) -> Table:
@@ -62,7 +59,6 @@ def anodes(rows: Sequence[Mapping[str, Any]] | None) -> Table:
     ate = ("protection", "own metals", "shore couple", "faults")
     return table(
         "anodes",
-        "Anodes at the date of the estimate, and what ate them since they were renewed",
         list(rows or ()),
         cell={
             "what": lambda row: f"{row['count']} {row['metal']}",

@@ -1,6 +1,7 @@
 """Tables of faults: what leaks, what took most, and the hunt."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from corrosion.presentation import format as fmt
@@ -14,24 +15,22 @@ _SHOWN: Final = 10
 def leading(result: Estimate) -> Table:
     """Return the faults that took most, and all that stand; the file has every one."""
     faults = sorted(result.fault_table.rows, key=lambda fault: -fault["kg_mean"])
-    return table(
+    made = table(
         "faults",
-        f"Of {len(faults)} faults the {min(_SHOWN, len(faults))} that took most, "
-        "and those that stand: medians, p10 to p90",
         [fault for k, fault in enumerate(faults) if k < _SHOWN or fault["standing"]],
         lambda: result.faults.sort_values("kg_mean", ascending=False, kind="stable"),
         cell={"standing": _state, "circuit": _circuit},
         beneath={"zone": lambda fault, _: (_circuit(fault),)},
         marked={"standing": lambda fault: bool(fault["standing"])},
     )
+    counted = {"many": len(faults), "most": min(_SHOWN, len(faults))}
+    return replace(made, caption=made.caption.format(**counted))
 
 
 def logged(some: Sequence[Fault]) -> Table:
     """Return faults as the log holds them, the latest found first."""
     latest = sorted(some, key=lambda fault: -fault.found.middle)
-    return table(
-        "log", "Faults of the log, the latest first", [written(one) for one in latest]
-    )
+    return table("log", [written(one) for one in latest])
 
 
 def written(fault: Fault) -> dict[str, str | None]:
@@ -68,7 +67,6 @@ def systems(answer: Mapping[str, Any]) -> Table:
     """Return each system as it stands healthy, and the least fault its lamps show."""
     return table(
         "systems",
-        "Systems without a fault, and the least fault that the lamps show",
         [
             {**row, **{f"touch_ma_{k}": v for k, v in row["touch_ma"].items()}}
             for row in answer["systems"]
@@ -84,12 +82,7 @@ def _volts(system: Row) -> str:
 
 def leaking(faults: Sequence[Row]) -> Table:
     """Return each fault as it stood: its resistance, current, water share and lamps."""
-    return table(
-        "leakage",
-        "Each fault as it stood alone where it was found",
-        faults,
-        cell={"standing": _state, "lamps": _lamps},
-    )
+    return table("leakage", faults, cell={"standing": _state, "lamps": _lamps})
 
 
 def _lamps(fault: Row) -> str:

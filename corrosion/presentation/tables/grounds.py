@@ -24,7 +24,6 @@ def assumption_table(assumptions: Assumptions) -> Table:
     ordered = sorted(assumptions.rows, key=lambda one: not one.overridden)
     return table(
         "assumptions",
-        "Constants and assumptions; those restated for this ship come first",
         [_row(one) for one in ordered],
         cell={"median": _median, "spread": _spread, "standing": _status},
         beneath={"name": lambda row, _: (row["meaning"],), "median": _before},
@@ -79,7 +78,6 @@ def sources(ship: Ship) -> Table:
             names.append(name)
     return table(
         "sources",
-        "Sources cited; 'from memory' was recalled and not read",
         [
             {"source": source, "used_for": ", ".join(names)}
             for source, names in sorted(used.items())
@@ -102,6 +100,5 @@ def doubts(words: Sequence[str]) -> Table:
     """Return everything that is doubtful, one a row."""
     return table(
         "doubts",
-        "Doubts about the records, the gaugings and the model",
         [{"place": k, "doubt": doubt} for k, doubt in enumerate(words, start=1)],
     )

@@ -20,9 +20,8 @@ class Block:
     """The steps of one kind."""
 
     act: str  # what is done
-    # head, caution: what it is, and what can hurt: it is read first
-    head: str
-    caution: str
+    head: str  # what that is
+    caution: str  # what can hurt: it is read first
     table: Table  # a row a step, numbered through the whole hunt
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from corrosion.foundation.json_values import rows
+from corrosion.foundation.json_values import rows_of
 from corrosion.presentation import format as fmt
 from corrosion.presentation.tables.table import Row, Table, table
 
@@ -14,13 +14,13 @@ if TYPE_CHECKING:
 def plan(found: Mapping[str, Any] | None) -> Table:
     """Return the zones to gauge with the hours at hand."""
     rows = [] if found is None else found["rows"]
-    return table("plan", "Zones to gauge, the most value an hour first", rows)
+    return table("plan", rows)
 
 
 def days(found: Mapping[str, Any] | None) -> Table:
     """Return the plan day by day."""
     each = [] if found is None else found["days"]
-    return table("plan-days", "The plan, day by day", each, lambda: _with_zones(each))
+    return table("plan-days", each, lambda: _with_zones(each))
 
 
 def _with_zones(each: Sequence[Row]) -> "pd.DataFrame":
@@ -33,8 +33,7 @@ def gaugings(found: "pd.DataFrame") -> Table:
     """Return every gauging beside what the records alone had predicted."""
     return table(
         "gaugings",
-        "Gaugings against the estimate made without them",
-        rows(found),
+        rows_of(found),
         lambda: found,
         cell={"measured_mm": _gauged, "disagrees": _disagrees},
         marked={"disagrees": lambda row: bool(row["disagrees"])},
@@ -52,9 +51,4 @@ def _disagrees(row: Row) -> str:
 
 def calibrated_thickness(found: "pd.DataFrame") -> Table:
     """Return each gauged zone's thickness before and after the gaugings."""
-    return table(
-        "gaugings-effect",
-        "What the gaugings changed: zone mean left at the date of the estimate",
-        rows(found),
-        lambda: found,
-    )
+    return table("gaugings-effect", rows_of(found), lambda: found)

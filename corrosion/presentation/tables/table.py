@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from markupsafe import Markup
 
-from corrosion.foundation.data_files import csv_rows
+from corrosion.foundation.data_files import csv_rows, sentences
 from corrosion.presentation import format as fmt
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -68,8 +68,7 @@ class Column:
     # makes the text of a row; given the factor to the unit that is read
     cell: Callable[[Row, float], str]
     kind: str = TEXT  # :data:`TEXT`, :data:`WORD` or :data:`NUMBER`
-    # metric unit of its numbers, said in the heading; empty where cells say it
-    unit: str = ""
+    unit: str = ""  # metric, of its numbers, for the heading; empty: cells say it
     on: Surface = ALL  # where it is shown
     # makes the small lines beneath the text, on paper; given the factor, too
     beneath: Callable[[Row, float], tuple[str, ...]] | None = None
@@ -256,30 +255,39 @@ def _written() -> dict[str, list[dict[str, str]]]:
     return found
 
 
+@cache
+def _captions() -> dict[str, str]:
+    return sentences(__file__, "captions.toml")
+
+
 def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Column, ...]:
     """Return a table's columns as ``columns.csv`` has them.
 
-    Parameters
-    ----------
-    table : str
-        Its name there.
-    **made
-        ``cell``, ``beneath``, ``drawing`` and ``marked`` of :class:`Column`, each by
-        the key of the columns that have one.
+    ``table``: its name there. ``**made``: ``cell``, ``beneath``, ``drawing`` and
+    ``marked`` of :class:`Column`, each by the key of the columns that have one.
     """
     return tuple(_column(row, made) for row in _written()[table])
 
 
 def table(
     name: str,
-    caption: str,
     rows: Sequence[Row],
     full: Callable[[], "pd.DataFrame"] | None = None,
+    *,
+    of: Sequence[str] = (),
     **made: Mapping[str, Callable[..., Any]],
 ) -> Table:
-    """Return a table with the columns of its name; ``made``: as for :func:`columns`."""
+    """Return a table with the caption of its name, as ``captions.toml`` has it.
+
+    ``of``: names of the columns in ``columns.csv``; by default the same name. ``made``:
+    as for :func:`columns`.
+    """
     return Table(
-        name=name, caption=caption, columns=columns(name, **made), rows=rows, full=full
+        name=name,
+        caption=_captions()[name],
+        columns=tuple(c for some in of or (name,) for c in columns(some, **made)),
+        rows=rows,
+        full=full,
     )
 
 

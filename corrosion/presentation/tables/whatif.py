@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.presentation import format as fmt
-from corrosion.presentation.tables.table import Row, Table, columns, table
+from corrosion.presentation.tables.table import Row, Table, table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -15,24 +15,18 @@ _MONEY: Final = ("saved_money", "spared_renewal_money")
 
 def limits(rows: Sequence[Row]) -> Table:
     """Return what clearing every fault within limits would have kept."""
-    caption = "Had every fault been cleared within a limit of being found"
-    return _kept("isolation", caption, rows)
+    return _kept("isolation", rows)
 
 
 def measures(rows: Sequence[Row]) -> Table:
     """Return what other measures would have kept, each alone."""
-    return _kept("measures", "Other measures, each alone and all the time", rows)
+    return _kept("measures", rows)
 
 
-def _kept(name: str, caption: str, rows: Sequence[Row]) -> Table:
+def _kept(name: str, rows: Sequence[Row]) -> Table:
     """Return what was kept, in money too where a price is written."""
     priced = [key for key in _MONEY if any(key in row for row in rows)]
-    return Table(
-        name=name,
-        caption=caption,
-        columns=tuple(one for key in (name, "kept", *priced) for one in columns(key)),
-        rows=[_with_ahead(row) for row in rows],
-    )
+    return table(name, [_with_ahead(row) for row in rows], of=(name, "kept", *priced))
 
 
 def _with_ahead(row: Row) -> Row:
@@ -53,13 +47,7 @@ def durations(curve: Sequence[Sequence[Any]]) -> Table:
         if reached:
             _, share, low, high = reached[-1]
             rows.append({"after": hours, "share": share, "low": low, "high": high})
-    return table(
-        "durations",
-        "Share of the ground faults still standing after being found",
-        rows,
-        lambda: _whole(curve),
-        cell={"low": _band},
-    )
+    return table("durations", rows, lambda: _whole(curve), cell={"low": _band})
 
 
 def _whole(curve: Sequence[Sequence[Any]]) -> "pd.DataFrame":

@@ -34,7 +34,6 @@ def totals(result: Estimate, units: UnitSystem = METRIC) -> Table:
     """Return the ship's totals up to the date of the estimate."""
     return table(
         "totals",
-        "The ship as a whole, up to the date of the estimate",
         [
             {"quantity": name, "what": words, "unit": unit, **result.totals[name]}
             for name, (words, unit) in _TOTALS.items()
@@ -64,7 +63,6 @@ def ranking(result: Estimate) -> Table:
 
     return table(
         "ranking",
-        "Zones, the most urgent first: medians, p10 to p90",
         zones,
         lambda: result.zones,
         cell={"margins": lambda _: ""},
@@ -109,7 +107,6 @@ def ships(rows: Sequence[Row]) -> Table:
     """Return the ships of a fleet."""
     return table(
         "ships",
-        "Ships, the one with the worst zone first",
         rows,
         cell={
             "zones_due": lambda row: f"{row['zones_due']} of {row['zones']}",

@@ -167,11 +167,7 @@ def metal(name: str, amps: float, years: float, output: out.Output) -> None:
 
 
 @cli.command()
-@click.argument(
-    "folder",
-    type=opt.FOLDER,
-    required=False,
-)
+@click.argument("folder", type=opt.FOLDER, required=False)
 @click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
 @click.option(
     "--for-phones",

@@ -1,13 +1,10 @@
 """The end of every command's help: two examples, and what the exit codes mean."""
 
-from importlib.resources import files
 from typing import Final
 
-EXAMPLES: Final = tuple(
-    (files("corrosion.presentation.terminal") / "examples.txt")
-    .read_text("utf-8")
-    .splitlines()
-)
+from corrosion.foundation.data_files import text_beside
+
+EXAMPLES: Final = tuple(text_beside(__file__, "examples.txt").splitlines())
 """Ways to give the commands, two of each, as lines that begin with its name."""
 _CODES: Final = (
     "Exit codes: 0 done; 1 the records have problems, or the output cannot be taken; "

@@ -55,12 +55,7 @@ def paragraph(text: str, width: int, indent: str = "") -> str:
 class Lines:
     """A text in the making, in lines that fit a width.
 
-    Parameters
-    ----------
-    width : int
-        Letters in a line.
-    units : UnitSystem
-        In which its tables are read.
+    ``width``: letters in a line. ``units``: in which its tables are read.
     """
 
     def __init__(self, width: int, units: UnitSystem) -> None:

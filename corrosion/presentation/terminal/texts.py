@@ -4,12 +4,8 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 from corrosion.inspection import cautions
-from corrosion.presentation import explanation_words, hunt_words, sentences
-from corrosion.presentation.answers.dangers import (
-    dangers_of,
-    gauging_cautions,
-    grouped,
-)
+from corrosion.presentation import sentences
+from corrosion.presentation.answers.dangers import dangers_of, gauging_cautions, grouped
 from corrosion.presentation.answers.shore_clamp import clamp_sentences
 from corrosion.presentation.format import counted, number, percent, quantity, whole
 from corrosion.presentation.tables import (
@@ -20,7 +16,6 @@ from corrosion.presentation.tables import (
     whatif,
     zones,
 )
-from corrosion.presentation.tables.hunt import blocks
 from corrosion.presentation.terminal.lines import Lines
 from corrosion.presentation.units import METRIC, UnitSystem
 
@@ -35,16 +30,8 @@ Answer = Mapping[str, Any]
 def text_of(command: str, result: Any, width: int, units: UnitSystem = METRIC) -> str:
     """Return a command's result as text.
 
-    Parameters
-    ----------
-    command : str
-        Its name.
-    result : Estimate or mapping
-        Of ``estimate`` the estimate, else the object that it writes as JSON.
-    width : int
-        Letters in a line.
-    units : UnitSystem, optional
-        In which it is read.
+    ``result``: of ``estimate`` the estimate, else the object that it writes as JSON.
+    ``width``: letters in a line.
     """
     page = Lines(width, units)
     _TEXTS[command](page, result)
@@ -52,7 +39,6 @@ def text_of(command: str, result: Any, width: int, units: UnitSystem = METRIC) -
 
 
 def _estimate(page: Lines, result: "Estimate") -> None:
-    """Print the ranking, the leading faults, totals, doubts and cautions."""
     first = result.zone_table.rows[0]["zone"]
     best = result.to_json()["measure_next"][:_MEASURES_SHOWN]
     hurting = dict.fromkeys(row["caution"] for row in best if row["caution"])
@@ -85,7 +71,8 @@ def _estimate(page: Lines, result: "Estimate") -> None:
 
 
 def _leakage(page: Lines, result: Answer) -> None:
-    """Print what leaks, a fault a row, and the least fault that the lamps show."""
+    from corrosion.presentation import explanation_words  # noqa: PLC0415 - only here
+
     found = result["faults"]
     page.dangers(result["dangers"])
     if any(row["healthy"]["lamp_volts"] for row in result["systems"]):
@@ -118,7 +105,6 @@ def _leakage(page: Lines, result: Answer) -> None:
 
 
 def _hull(page: Lines, result: Answer) -> None:
-    """Print the hull as the model sees it, and what crosses the water."""
     berths = currents.berths(result)
     displaced, wetted = (
         quantity(result[name], unit, 4, page.units)
@@ -147,7 +133,6 @@ def _hull(page: Lines, result: Answer) -> None:
 
 
 def _isolation(page: Lines, result: Answer) -> None:
-    """Print what each limit would have kept, and how long faults stand."""
     limits = whatif.limits(result["limits"])
     page.dangers(result["dangers"])
     page.say(
@@ -166,7 +151,6 @@ def _isolation(page: Lines, result: Answer) -> None:
 
 
 def _plan(page: Lines, result: Answer) -> None:
-    """Print the zones to gauge, day by day."""
     page.dangers(result["dangers"])
     for text, where in grouped(
         {row["zone"]: row["cautions"] for row in result["rows"]}
@@ -180,7 +164,6 @@ def _plan(page: Lines, result: Answer) -> None:
 
 
 def _fleet(page: Lines, result: Answer) -> None:
-    """Print the ships, the one with the worst zone first, and those that failed."""
     page.dangers(
         [{"text": f"{row['ship']}: {row['text']}"} for row in result["dangers"]]
     )
@@ -198,13 +181,11 @@ def _fleet(page: Lines, result: Answer) -> None:
 
 
 def _charge(page: Lines, result: Answer) -> None:
-    """Print what logs add up to, a circuit a row, and what is doubtful in them."""
     page.grid(currents.log_charge(result))
     page.listed("Doubts:", *result["warnings"])
 
 
 def _metal(page: Lines, result: Answer) -> None:
-    """Print a bench conversion in words."""
     page.say(
         f"{number(result['amps'])} A leaving {result['metal']} for "
         f"{number(result['years'])} years of 365.25 days dissolves "
@@ -217,7 +198,6 @@ def _metal(page: Lines, result: Answer) -> None:
 
 
 def _docking(page: Lines, result: Answer) -> None:
-    """Print the lists for the yard."""
     page.dangers(result["dangers"])
     for text in (cautions.ESTIMATE, cautions.ENCLOSED, cautions.WELDING):
         page.caution(text)
@@ -229,7 +209,6 @@ def _docking(page: Lines, result: Answer) -> None:
 
 
 def _surveys(page: Lines, result: Answer) -> None:
-    """Print the insulation surveys, and how each circuit's insulation goes."""
     page.caution(cautions.SURVEY)
     page.say("", f"{result['ship']}: {sentences.surveys_sentence(result)}")
     page.table(upkeep.survey_trends(result["trends"]))
@@ -238,7 +217,9 @@ def _surveys(page: Lines, result: Answer) -> None:
 
 
 def _hunt(page: Lines, result: Answer) -> None:
-    """Print the hunt sheet: what is open on top, each act under its caution."""
+    from corrosion.presentation import hunt_words  # noqa: PLC0415 - only here
+    from corrosion.presentation.tables.hunt import blocks  # noqa: PLC0415 - likewise
+
     still = hunt_words.open_now(result)
     after = hunt_words.after(result)
     page.dangers(result["dangers"])

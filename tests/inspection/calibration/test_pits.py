@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from corrosion.inspection.calibration.pits import PitEvidence, PitPrior, pit_law
+from corrosion.inspection.calibration.pit_evidence import PitEvidence, PitPrior
+from corrosion.inspection.calibration.pits import pit_law
 from corrosion.inspection.factors import PitLaw
 
 SAMPLES, SD = 20_000, 0.6
@@ -23,9 +24,14 @@ def law(room: float, **what: float) -> PitLaw:
         unwelded=what.get("unwelded", 0.0),
         hidden=what.get("hidden", what.get("unwelded", 0.0)),
         otherwise=what.get("otherwise", 0.0),
+        mended=what.get("mended", 0.0),
+        waits=what.get("waits", 0.0),
+        again=what.get("again", 0.0),
     )
     deep = np.full((SAMPLES, 3), -np.inf)
     deep[:, 1] = what.get("deep", -np.inf)
+    through = np.full((SAMPLES, 3), np.nan)
+    through[:, 1] = what.get("through", np.nan)
     weld = np.full((SAMPLES, 3), np.inf)
     weld[:, 1] = what.get("weld", np.inf)
     found = PitEvidence(
@@ -39,6 +45,9 @@ def law(room: float, **what: float) -> PitLaw:
         lot=prior.recorded / SD,
         weld=weld - prior.recorded,
         deep=deep - prior.recorded,
+        through=through - prior.recorded,
+        leaked=np.array([False, what.get("leaked", 0.0) > 0.0, False]),
+        through_lot=rng.random((SAMPLES, 3)),
     )
     once = pit_law(rng.random(SAMPLES), rng.random((SAMPLES, 3)), prior, found)
     absolute = {
@@ -149,3 +158,46 @@ def test_what_a_weld_left_is_shallower_than_what_it_mended() -> None:
     assert found.drawn[:, 1].max() <= 0.3 + 1e-9
     unseen = law(50.0, deep=0.0, unwelded=0.2)
     assert (unseen.drawn[:, 1] > 0.0).mean() == pytest.approx(0.1 / 0.6, abs=0.01)
+
+
+def of_two_normals(edge: float, again: float, below: float, above: float) -> float:
+    """Return the mean of a pit, another of which lies beyond an edge, or does not.
+
+    By its odds on either side, on a grid of the other.
+    """
+    wide = np.hypot(SD, again)
+    other = np.linspace(-8.0, 8.0, 40_001)
+    weight = norm.pdf(other, scale=wide) * np.where(other < edge, below, above)
+    return float((weight * other).sum() / weight.sum() * (SD / wide) ** 2)
+
+
+def test_a_plate_that_leaked_pits_fast_again() -> None:
+    """It went through at a standard deviation; the next pit differs by a half of it."""
+    again = 0.5 * SD
+    found = law(50.0, through=SD, leaked=1.0, mended=0.05, again=again)
+    mean = of_two_normals(SD, again, 0.05, 1.0)
+    assert mean > 0.9 * SD
+    assert found.drawn[:, 1].mean() == pytest.approx(mean, abs=0.02)
+    # in closed form, with which chances ahead are told: of its own law's mean and width
+    told = found.beyond(np.full((SAMPLES, 3), mean))[:, 1].mean()
+    assert told == pytest.approx((found.drawn[:, 1] > mean).mean(), abs=0.01)
+    assert found.drawn[:, 2].mean() == pytest.approx(0.0, abs=0.02)
+    # a yard's weld before says nothing of the one that grew since
+    free = law(50.0, through=SD, leaked=1.0, deep=-SD, mended=0.05, again=again)
+    assert free.drawn[:, 1].mean() == pytest.approx(mean, abs=0.02)
+
+
+def test_plates_welded_in_dock_had_not_leaked() -> None:
+    """At the middle: not through, but for one of five, which waited for the dock."""
+    found = law(50.0, through=0.0, waits=0.2, again=0.5 * SD)
+    mean = of_two_normals(0.0, 0.5 * SD, 1.0, 0.2)
+    assert found.drawn[:, 1].mean() == pytest.approx(mean, abs=0.02)
+
+
+def test_leaks_speak_for_the_ship() -> None:
+    # by one half, the correlation, of what they say of the zone, were it alone
+    for leaked, odds in ((1.0, (0.05, 1.0)), (0.0, (1.0, 0.2))):
+        what = {"through": 0.5 * SD, "leaked": leaked, "mended": 0.05}
+        found = law(50.0, shared=0.5, waits=0.2, again=0.5 * SD, **what)
+        mean = of_two_normals(0.5 * SD, 0.5 * SD, *odds)
+        assert found.drawn[:, 2].mean() == pytest.approx(0.5 * mean, abs=0.02)

@@ -14,7 +14,7 @@ from ships import ship
 import corrosion
 from corrosion.foundation.assumptions import Assumptions, default_assumptions
 from corrosion.records.dates import as_written
-from corrosion.records.ship import Ship, Work
+from corrosion.records.ship import Berth, Ship, Work
 
 CERTAIN = (
     "natural_factor_zone",
@@ -78,6 +78,41 @@ def test_a_yard_that_looked_again_left_no_deeper_pit(tmp_path: Path) -> None:
     assert seen["p50"] == pytest.approx(3.3, abs=0.1)
     assert blind["deepest_mm"]["p90"] > 3.6
     assert seen["p90"] < blind["deepest_mm"]["p90"]
+
+
+def test_a_weld_afloat_says_that_pits_grow_fast_there_and_aboard(
+    tmp_path: Path,
+) -> None:
+    """Welded in dock in 2008, and in 2018 again: in dock, or afloat, where she leaked.
+
+    Of years in which no docking is on record it cannot be told.
+    """
+    plain, again = ship(), replace(WELD, date=as_written("2018-08"))
+    first = replace(WELD, date=as_written("2008-05"))
+
+    def stays(*docked: str) -> tuple[Berth, ...]:
+        return tuple(
+            Berth(
+                start=as_written(f"{day}-01"),
+                end=as_written(f"{day}-28"),
+                berth="dock (invented)",
+                supply="own",
+                lies="dock",
+            )
+            for day in docked
+        )
+
+    def deep(folder: str, *docked: str) -> dict[str, float]:
+        vessel = replace(plain, works=(first, again), berths=stays(*docked))
+        rows = zones(vessel, tmp_path / folder, date(2024, 6, 1))
+        return {zone: row["deepest_mm"]["p90"] for zone, row in rows.items()}
+
+    leaked = deep("leaked", "2008-05", "2021-08")
+    docked = deep("docked", "2008-05", "2018-08")
+    unknown = deep("unknown", "2002-05")
+    assert leaked["AP"] > 1.15 * docked["AP"]
+    assert leaked["FP"] > docked["FP"]
+    assert unknown["AP"] < leaked["AP"]
 
 
 def test_a_renewed_plate_teaches_its_sister(tmp_path: Path) -> None:

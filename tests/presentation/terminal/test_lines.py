@@ -4,7 +4,7 @@ import unicodedata
 from operator import itemgetter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from corrosion.presentation.tables.table import NUMBER, WORD, Table, made
@@ -13,6 +13,7 @@ from corrosion.presentation.terminal.lines import grid, printable
 WORDS = st.text(alphabet="ab -é", min_size=1, max_size=30)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(WORDS, WORDS, WORDS), max_size=4), st.integers(20, 200))
 def test_a_table_is_as_wide_as_the_terminal_at_most(
     rows: list[tuple[str, ...]], width: int
@@ -36,6 +37,7 @@ def test_columns_that_are_left_out_are_named(width: int) -> None:
     assert ("second; third" in text) is (width == 10)
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_nothing_in_printed_text_moves_the_cursor(text: str) -> None:
     said = printable(text)

@@ -115,6 +115,7 @@ def test_merging_takes_either_order() -> None:
     assert joined([early, late]).runs[DC].last == joined([late, early]).runs[DC].last
 
 
+@settings(deadline=None)
 @given(data=st.lists(st.integers(-(10**6), 10**6), max_size=50))
 def test_equal_runs_are_those_of_a_stable_sort(data: list[int]) -> None:
     key = np.array(data, dtype=np.int64)
