@@ -102,15 +102,35 @@ def estimate_fleet(  # noqa: PLR0913 - the command's options, one each
 ) -> Fleet:
     """Estimate every ship under a directory and rank the ships by their worst zone.
 
-    ``folder``: directory that holds ship folders, at any depth. ``samples``, ``seed``:
-    as for :func:`corrosion.estimate`. ``as_of``: date of the estimates; None: today.
-    ``scheduler``: address of a running Dask scheduler whose workers see the same
-    folders, such as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it
-    is sent. ``workers``: processes of this machine; None: one a core; 1: no other
-    process. ``results``: directory of the store and of the Parquet file; None: in the
-    user's cache. ``on_progress``: is given the folder of each ship that is done. Raises
-    InputError if there is no ship folder, Dask is missing, or the scheduler does not
-    answer. Raises SaveError if the store cannot be written.
+    Parameters
+    ----------
+    folder : str or Path
+        Directory that holds ship folders, at any depth.
+    samples, seed : int, optional
+        As for :func:`corrosion.estimate`. [-]
+    as_of : date, optional
+        Date of the estimates; None: today.
+    scheduler : str, optional
+        Address of a running Dask scheduler whose workers see the same folders, such
+        as ``tcp://10.0.0.5:8786``. Only one that is trusted: it runs what it is sent.
+    workers : int, optional
+        Processes of this machine; None: one a core; 1: no other process.
+    results : str or Path, optional
+        Directory of the store and of the Parquet file; None: in the user's cache.
+    on_progress : callable, optional
+        Is given the folder of each ship that is done.
+
+    Returns
+    -------
+    Fleet
+        Ranked ships, all zones, and the ships that failed.
+
+    Raises
+    ------
+    InputError
+        If there is no ship folder, Dask is missing, or the scheduler does not answer.
+    SaveError
+        If the store cannot be written.
 
     Notes
     -----

@@ -157,12 +157,28 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
 def run_jobs(
     jobs: Sequence[Job], scheduler: str | None, workers: int | None
 ) -> Iterator[tuple[Job, bytes | Failure]]:
-    """Do jobs, in any order, and yield each when it is done.
+    """Do jobs, in any order, and yield each with its outcome when it is done.
 
-    With its outcome, as :func:`estimate_ship` returns it. ``scheduler``: address of a
-    running Dask scheduler; None: this machine. ``workers``: processes of this machine;
-    None: one a core; 1: this one. Raises InputError if Dask is missing, the scheduler
-    does not answer, or ``workers`` is below 1.
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What is to be done.
+    scheduler : str or None
+        Address of a running Dask scheduler; None: this machine.
+    workers : int or None
+        Processes of this machine; None: one a core; 1: this one.
+
+    Yields
+    ------
+    job : Job
+        What was done.
+    outcome : bytes or Failure
+        As :func:`estimate_ship` returns it.
+
+    Raises
+    ------
+    InputError
+        If Dask is missing, the scheduler does not answer, or workers is below 1.
     """
     if workers is not None and workers < 1:
         msg = (

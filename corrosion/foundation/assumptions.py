@@ -122,11 +122,23 @@ class Assumptions(Mapping[str, Assumption]):
     ) -> Self:
         """Return the table with one row as the user states it, the user its source.
 
-        ``median``: median, in the row's unit. ``spread``: geometric standard deviation
-        [-].
+        Parameters
+        ----------
+        name : str
+            Which row.
+        median : float
+            Median, in the row's unit.
+        spread : float, optional
+            Geometric standard deviation. [-]
+        why : str, optional
+            The user's reason.
 
-        Raises LookupFailed if the table has no such row. Raises InputError if the
-        median leaves the row's limits or the spread is below 1.
+        Raises
+        ------
+        LookupFailed
+            If the table has no such row.
+        InputError
+            If the median leaves the row's limits or the spread is below 1.
         """
         own = replace(
             self[name],

@@ -102,12 +102,19 @@ def beside(
 ) -> T:
     """Return what some work returns, done by a process beside this one.
 
-    The same to the bit, wherever it is done.
+    Parameters
+    ----------
+    work : callable
+        Without effects but on what is kept: a function of a module that loads no page,
+        or a partial one, with arguments that can be copied.
+    on_progress : callable, optional
+        Takes the finished fraction, from time to time and until the work has ended;
+        what it raises ends the work. The work is called with one like it by that name.
 
-    ``work``: without effects but on what is kept: a function of a module that loads no
-    page, or a partial one, with arguments that can be copied. ``on_progress``: takes
-    the finished fraction, from time to time and until the work has ended; what it
-    raises ends the work. The work is called with one like it by that name.
+    Returns
+    -------
+    object
+        The same to the bit, wherever it is done.
     """
     with suppress(OSError, EOFError):
         if _helper:

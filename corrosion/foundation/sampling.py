@@ -76,10 +76,17 @@ class Draws:
     def block(self, name: str, columns: int) -> Array:
         """Return the uniform numbers of one object.
 
-        Shape (samples, columns). Numbers in (0, 1) [-].
+        Parameters
+        ----------
+        name : str
+            The object, for example ``"fault F012"``.
+        columns : int
+            How many unknowns it has.
 
-        ``name``: the object, for example ``"fault F012"``. ``columns``: how many
-        unknowns it has.
+        Returns
+        -------
+        ndarray, shape (samples, columns)
+            Numbers in (0, 1). [-]
         """
         rng = self.generator(name)
         power = max(0, int(self.samples - 1).bit_length())

@@ -86,11 +86,16 @@ class HeldSteel:
     def driven(self, added: Array) -> Array:
         """Return what currents drive out of bare metal.
 
-        Of steel its dissolution, of other metals what leaves them, in that shape
-        [A/m²].
+        Parameters
+        ----------
+        added : ndarray, shape (cases, states, wetted)
+            Net density that they add to what protects. [A/m²]
 
-        ``added``, shape (cases, states, wetted): net density that they add to what
-        protects [A/m²].
+        Returns
+        -------
+        ndarray
+            Of steel its dissolution, of other metals what leaves them, in that shape.
+            [A/m²]
         """
         net = self.protected[:, None] + added
         if not added.any():  # as the network left it

@@ -74,12 +74,20 @@ class ImpressedSupply:
     ) -> HeldNetwork:
         """Return the balance of a network with these currents.
 
-        Controllers share what they give by what each gives at most, and hold the mean
-        of their set points; beyond their most the hull stays above it.
+        Parameters
+        ----------
+        network : GalvanicNetwork
+            Without them.
+        start : ndarray, optional
+            Where the search for its balance begins; None: at each electrode's rest. [V]
+        on : ndarray of bool, shape (impressed,), optional
+            Which are on; None: all.
 
-        ``network``: without them. ``start``: where the search for its balance begins;
-        None: at each electrode's rest [V]. ``on``, shape (impressed,): which are on;
-        None: all.
+        Returns
+        -------
+        HeldNetwork
+            Controllers share what they give by what each gives at most, and hold the
+            mean of their set points; beyond their most the hull stays above it.
         """
         most = np.where(True if on is None else on, self.most, 0.0)
         holds = np.isfinite(self.asked) & (most > 0.0)

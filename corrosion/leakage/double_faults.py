@@ -48,9 +48,16 @@ class Together:
     def stood(self, drawn: DrawnFaults) -> IntArray:
         """Return which sample each fault becomes, so that all can have stood.
 
-        Shape (samples, faults). Itself where, beside the others of the same sample,
-        less flowed through it than opens its branch; else another in which it does, if
-        there is one [-].
+        Parameters
+        ----------
+        drawn : DrawnFaults
+            Samples of all faults of the system.
+
+        Returns
+        -------
+        ndarray of int, shape (samples, faults)
+            Itself where, beside the others of the same sample, less flowed through it
+            than opens its branch; else another in which it does, if there is one. [-]
         """
         samples, faults = drawn.ohms.shape
         each, rng = np.arange(samples), np.random.default_rng(0)
@@ -84,8 +91,15 @@ class Together:
     def opened(self, drawn: DrawnFaults) -> Array:
         """Return when those of which nobody wrote how they ended opened their branch.
 
-        Shape (samples, faults). Between two of the moments; infinite: never, as far as
-        is known [s].
+        Parameters
+        ----------
+        drawn : DrawnFaults
+            Samples of all faults of the system.
+
+        Returns
+        -------
+        ndarray, shape (samples, faults)
+            Between two of the moments; infinite: never, as far as is known. [s]
         """
         found = np.full(drawn.ohms.shape, np.inf)
         each, load = np.arange(len(found)), self._load(drawn)

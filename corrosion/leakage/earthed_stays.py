@@ -31,7 +31,13 @@ class DrawnFaults:
     direct: Array  # direct voltage behind each [V]
 
     def of(self, faults: Sequence[int]) -> Self:
-        """Return some of the faults, by their columns."""
+        """Return some of the faults.
+
+        Parameters
+        ----------
+        faults : sequence of int
+            Columns.
+        """
         return type(self)(*(getattr(self, f.name)[:, faults] for f in fields(self)))
 
 

@@ -72,7 +72,12 @@ class FaultPool:
     def become(self, k: int, chosen: IntArray) -> None:
         """Let a fault's samples become others of it.
 
-        ``k``: which fault. ``chosen``, shape (samples,): which samples.
+        Parameters
+        ----------
+        k : int
+            Which fault.
+        chosen : ndarray of int, shape (samples,)
+            Which samples.
         """
         one = self.drawn
         every = one.ohms, one.pole, one.score, one.most, one.direct
@@ -90,7 +95,10 @@ class FaultPool:
     def opened(self) -> Array:
         """Return when those opened of which nobody wrote how they ended.
 
-        Shape (samples, faults). Infinite: never [s].
+        Returns
+        -------
+        ndarray, shape (samples, faults)
+            Infinite: never. [s]
         """
         found = np.full(self.drawn.ohms.shape, np.inf)
         for mine, at in self.together:

@@ -39,10 +39,16 @@ class ResistanceLaw:
     def of(cls, table: Assumptions, ohms: Array, weight: Array, uniform: Array) -> Self:
         """Return it as the faults of a ship teach it.
 
-        ``ohms``, shape (samples, faults): resistances as readings leave them if nothing
-        is known of her own [Ω]. ``weight``, shape (samples, faults): how likely the
-        dates of each fault are, given them [-]. ``uniform``, shape (samples,): numbers
-        in (0, 1) [-].
+        Parameters
+        ----------
+        table : Assumptions
+            Hers.
+        ohms : ndarray, shape (samples, faults)
+            Resistances as readings leave them if nothing is known of her own. [Ω]
+        weight : ndarray, shape (samples, faults)
+            How likely the dates of each fault are, given them. [-]
+        uniform : ndarray, shape (samples,)
+            Numbers in (0, 1). [-]
         """
         from scipy.special import ndtri  # noqa: PLC0415 - importing corrosion stays light
 

@@ -59,9 +59,16 @@ def future_sentence(
 
     What is to come is made of rare events: their medians say nothing.
 
-    ``row``: as for :func:`case_sentence`, with ``from_now``. ``now``: second faults to
-    be expected with nothing changed. ``zone``: name of the zone in which it keeps most
-    from now on.
+    Parameters
+    ----------
+    row : mapping
+        As for :func:`case_sentence`, with ``from_now``.
+    now : mapping
+        Second faults to be expected with nothing changed.
+    zone : str
+        Name of the zone in which it keeps most from now on.
+    units : UnitSystem, optional
+        In which it is read.
     """
     ahead = row["from_now"]
     later = ahead["months"]["mean"]

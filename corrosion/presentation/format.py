@@ -249,7 +249,10 @@ def month(day: date) -> str:
 def duration(hours: float) -> str:
     """Return a length of time in the unit that people would use.
 
-    ``hours``: length of time [h].
+    Parameters
+    ----------
+    hours : float
+        Length of time. [h]
 
     Examples
     --------

@@ -217,8 +217,10 @@ def durations_sentence(durations: Mapping[str, Any]) -> str:
 def touch(amps: Mapping[str, float]) -> str:
     """Return what a body would carry from one conductor to hull.
 
-    ``amps``: ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``
-    [mA].
+    Parameters
+    ----------
+    amps : mapping
+        ``healthy``, ``as_she_stands`` and, from what on it can kill, ``danger``. [mA]
 
     Examples
     --------

@@ -61,8 +61,17 @@ def arise(
 ) -> Faults:
     """Return the faults of a life from the beginning of the log to ten years ahead.
 
-    ``crowd``: so many more that stand at the end: begun in the last two years, or, of a
-    restless ship, at sea before she came to the quay where she lies.
+    Parameters
+    ----------
+    vessel : Vessel
+        The ship.
+    voyages : Voyages
+        Her stays.
+    nature : Nature
+        Random numbers.
+    crowd : int, optional
+        So many more that stand at the end: begun in the last two years, or, of a
+        restless ship, at sea before she came to the quay where she lies.
     """
     rng = nature.rng("faults")
     days = np.arange(voyages.log_begins, AHEAD, DAY)

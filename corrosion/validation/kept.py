@@ -22,9 +22,16 @@ Study = Mapping[str, object]
 def keep(path: Path, study: Study, number: int, found: Findings) -> None:
     """Append what one ship gave.
 
-    ``path``: file of JSON lines, made where it is not. ``study``: what tells this study
-    from others: scenario, samples, seed, program. ``number``: of the ship, from 0.
-    ``found``: its rows; an interval is written as ``[p10, p50, p90, truth]``.
+    Parameters
+    ----------
+    path : Path
+        File of JSON lines, made where it is not.
+    study : mapping of str to object
+        What tells this study from others: scenario, samples, seed, program.
+    number : int
+        Of the ship, from 0.
+    found : dict
+        Its rows; an interval is written as ``[p10, p50, p90, truth]``.
     """
     rows = {
         name: [astuple(x) if isinstance(x, Interval) else x for x in items]

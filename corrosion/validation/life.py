@@ -117,8 +117,14 @@ class Life:
 def live(kind: str, seed: int, what: Circumstances) -> Life:
     """Return one life of a kind of ship.
 
-    ``kind``: one of :data:`corrosion.validation.kinds.KINDS`. ``seed``: the same seed
-    lives the same life.
+    Parameters
+    ----------
+    kind : str
+        One of :data:`corrosion.validation.kinds.KINDS`.
+    seed : int
+        The same seed lives the same life.
+    what : Circumstances
+        What the scenario wants.
     """
     nature = Nature(seed=seed, shifts=what.shifts, widths=what.widths)
     vessel = launch(kind, nature, river=what.river)

@@ -44,7 +44,12 @@ def coarseness(found: Array, hours: Array, rng: np.random.Generator) -> IntArray
 def written_date(moment: float, level: int) -> str:
     """Return a date as a clerk writes it.
 
-    ``moment``: from 1970-01-01 [s]. ``level``: 0 minute, 1 day, 2 month, 3 year.
+    Parameters
+    ----------
+    moment : float
+        From 1970-01-01. [s]
+    level : int
+        0 minute, 1 day, 2 month, 3 year.
     """
     days, rest = divmod(moment, 24.0 * HOUR)
     start = datetime.fromordinal(719163 + int(days)).replace(tzinfo=UTC)

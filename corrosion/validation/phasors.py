@@ -50,13 +50,23 @@ def solve(
 ) -> Solved:
     """Return volts and amperes of many states at once.
 
-    Phasors, rms.
+    Parameters
+    ----------
+    system : Supply
+        The system, with its true insulation and capacitance.
+    ohms : ndarray, shape (states, faults)
+        Of each fault in each state; infinite where it does not stand. [Ω]
+    pole : ndarray of int, shape (faults,)
+        Conductor of each fault.
+    earth : ndarray or float, shape (states,)
+        Conductance from the earthed point of the supply to the hull. [S]
+    beside : ndarray, shape (c,), optional
+        Further admittance of each conductor, such as a meter's. [S]
 
-    ``system``: the system, with its true insulation and capacitance. ``ohms``, shape
-    (states, faults): of each fault in each state; infinite where it does not stand [Ω].
-    ``pole``, shape (faults,): conductor of each fault. ``earth``, shape (states,):
-    conductance from the earthed point of the supply to the hull [S]. ``beside``, shape
-    (c,): further admittance of each conductor, such as a meter's [S].
+    Returns
+    -------
+    Solved
+        Phasors, rms.
     """
     source = star(system)
     y = np.zeros((len(ohms), len(source)), np.complex128)

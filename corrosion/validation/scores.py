@@ -61,10 +61,18 @@ class Interval:
 def crps(ensemble: Array, truth: float) -> float:
     """Return the continuous ranked probability score of equally likely values.
 
-    Mean distance to the truth less half the mean distance between two values; 0 is
-    best. Same unit.
+    Parameters
+    ----------
+    ensemble : ndarray, shape (values,)
+        In any order.
+    truth : float
+        In the same unit.
 
-    ``ensemble``, shape (values,): in any order. ``truth``: in the same unit.
+    Returns
+    -------
+    float
+        Mean distance to the truth less half the mean distance between two values; 0
+        is best. Same unit.
 
     References
     ----------
@@ -102,10 +110,16 @@ def ratio_by_ship(
 ) -> tuple[float, float]:
     """Return a mean over all items, and its standard error by ship.
 
-    Ratio of the totals, and the linearised standard error of a ratio over clusters of
-    unequal size; infinite for one ship.
+    Parameters
+    ----------
+    sums, counts : sequence of float
+        Sum of the values of each ship, and how many they were.
 
-    ``sums``, ``counts``: sum of the values of each ship, and how many they were.
+    Returns
+    -------
+    tuple of float
+        Ratio of the totals, and the linearised standard error of a ratio over
+        clusters of unequal size; infinite for one ship.
 
     Examples
     --------

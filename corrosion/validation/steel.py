@@ -177,9 +177,18 @@ def weather(
 ) -> Plating:
     """Return the sites of a ship's plates.
 
-    ``paintings``, shape (plates, paintings): when each plate was painted, the building
-    first; infinite where it was not [s]. ``until``: end of the life [s]. ``renewed``,
-    shape (plates, renewals): likewise when a new plate came with its own paint [s].
+    Parameters
+    ----------
+    vessel, voyages : Vessel, Voyages
+        The ship, and in what water she lay.
+    paintings : ndarray, shape (plates, paintings)
+        When each plate was painted, the building first; infinite where it was not. [s]
+    nature : Nature
+        Random numbers.
+    until : float
+        End of the life. [s]
+    renewed : ndarray, shape (plates, renewals), optional
+        Likewise when a new plate came with its own paint. [s]
     """
     rng, plates = nature.rng("steel"), vessel.plates
     shape, new = paintings.shape, np.full((len(plates), 0), np.inf)

@@ -105,7 +105,12 @@ def run_ships(
 def one_ship(asked: Asked, number: int) -> Findings:
     """Return what one ship of a scenario gives to the rows.
 
-    ``number``: of the ship, from 0.
+    Parameters
+    ----------
+    asked : Asked
+        The study.
+    number : int
+        Of the ship, from 0.
     """
     began = time.process_time()
     scenario = SCENARIOS[asked.scenario]

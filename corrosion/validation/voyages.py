@@ -55,11 +55,17 @@ class Voyages:
     def clock(self, wet: float, swift: float) -> tuple[Array, Array]:
         """Return when stays begin, and how long the sea has worked until then.
 
-        Shape (stays + 1,). Moments, and years in clean water of 0 degrees at rest that
-        are as bad.
+        Parameters
+        ----------
+        wet : float
+            1 for a plate that lies dry in a dock, 0 for one that does not. [-]
+        swift : float
+            Natural rate under way over that at rest. [-]
 
-        ``wet``: 1 for a plate that lies dry in a dock, 0 for one that does not [-].
-        ``swift``: natural rate under way over that at rest [-].
+        Returns
+        -------
+        tuple of ndarray, shape (stays + 1,)
+            Moments, and years in clean water of 0 degrees at rest that are as bad.
         """
         return self._summed(
             [

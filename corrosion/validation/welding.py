@@ -71,12 +71,21 @@ def strike(vessel: Vessel, voyages: Voyages, nature: Nature) -> tuple[Weld, ...]
 def welded(welds: tuple[Weld, ...], edge: Array, near: IntArray, board: int) -> Array:
     """Return direct current that welding puts into each electrode.
 
-    Shape (pieces, electrodes). Means over the time in which the arc does and does not
-    burn [A].
+    Parameters
+    ----------
+    welds : tuple of Weld
+        The jobs.
+    edge : ndarray, shape (pieces + 1,)
+        Between pieces of the life. [s]
+    near : ndarray of int, shape (plates,)
+        Electrode where each plate's current enters.
+    board : int
+        Electrode of the shore connection.
 
-    ``edge``, shape (pieces + 1,): between pieces of the life [s]. ``near``, shape
-    (plates,): electrode where each plate's current enters. ``board``: electrode of the
-    shore connection.
+    Returns
+    -------
+    ndarray, shape (pieces, electrodes)
+        Means over the time in which the arc does and does not burn. [A]
     """
     out = np.zeros((len(edge) - 1, int(near.max()) + 1))
     for weld in welds:

@@ -52,8 +52,16 @@ def repair(
     A hole through the plate is not left for the next docking, until now; what nobody
     does in the years to come is not done.
 
-    ``added``: what currents took, see :meth:`Plating.even`. ``dockings``, shape
-    (dockings,): [s].
+    Parameters
+    ----------
+    vessel, plating : Vessel, Plating
+        The ship and her sites.
+    added : ndarray
+        What currents took, see :meth:`Plating.even`.
+    dockings : ndarray, shape (dockings,)
+        [s]
+    nature : Nature
+        Random numbers.
     """
     rng, leaks = nature.rng("works"), nature.rng("leaks")
     moments = np.union1d(dockings, np.arange(vessel.built + YEAR, NOW, YEAR))

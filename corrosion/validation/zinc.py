@@ -44,11 +44,21 @@ def wear(
 ) -> tuple[Array, Array]:
     """Return the share of each anode that is there each year, and that left now.
 
-    1 while there is zinc left, else 0; and what is left of the zinc now.
+    Parameters
+    ----------
+    amps_of : callable
+        From shares, (years, electrodes), to the anodes' current in them. [A]
+    count : ndarray of int, shape (electrodes,)
+        Of :func:`fitted`.
+    voyages : Voyages
+        When she was docked.
+    yearly : ndarray, shape (years,)
+        When each year begins. [s]
 
-    ``amps_of``: from shares, (years, electrodes), to the anodes' current in them [A].
-    ``count``, shape (electrodes,): of :func:`fitted`. ``voyages``: when she was docked.
-    ``yearly``, shape (years,): when each year begins [s].
+    Returns
+    -------
+    tuple of ndarray, shapes (years, electrodes) and (electrodes,)
+        1 while there is zinc left, else 0; and what is left of the zinc now.
     """
     whole = np.ones((len(yearly), len(count)))
     eaten = np.maximum(amps_of(whole), 0.0) * YEAR / 3600.0

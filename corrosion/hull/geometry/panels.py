@@ -63,14 +63,25 @@ class _Strip:
 def hull_panels(form: Form, zones: Sequence[Zone], *, target: int = 1200) -> Panels:
     """Return the wetted hull as panels cut at the borders of its zones.
 
-    They enclose the displacement exactly: half breadths are stretched by the few
-    thousandths that flat panels lose on a round hull.
+    Parameters
+    ----------
+    form : Form
+        Dimensions and coefficients.
+    zones : sequence of Zone
+        Zones; those that are immersed or tidal and have no joint claim panels.
+    target : int, optional
+        Number of panels to aim at, on both sides together; more where zones are many.
 
-    ``zones``: zones; those that are immersed or tidal and have no joint claim panels.
-    ``target``: number of panels to aim at, on both sides together; more where zones are
-    many.
+    Returns
+    -------
+    Panels
+        They enclose the displacement exactly: half breadths are stretched by the few
+        thousandths that flat panels lose on a round hull.
 
-    Raises InputError if the hull is too full or too fine for its family of lines.
+    Raises
+    ------
+    InputError
+        If the hull is too full or too fine for its family of lines.
     """
     lines = fit_hull_lines(form)
     strips = list(_strips(form, zones))

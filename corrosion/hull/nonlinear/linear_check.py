@@ -73,14 +73,21 @@ class LinearCheck:
     def linear_error(self, leaving: Array, sample: IntArray) -> Array:
         r"""Return by how much the linear law misses any zone's current, about.
 
-        Shape (states,). Rather too much than too little: what the linear network would
-        draw more were each zone polarised by its current as the nonlinear law says, by
-        as much more as that law is softer there than the linear one; or what an
-        isolator would conduct that the linear law holds open; over the largest current
-        of any zone [-].
+        Parameters
+        ----------
+        leaving : ndarray, shape (states, wetted)
+            Direct current that leaves each zone by the linear law. [A]
+        sample : ndarray of int, shape (states,)
+            Whose state each is.
 
-        ``leaving``, shape (states, wetted): direct current that leaves each zone by the
-        linear law [A]. ``sample``, shape (states,): whose state each is.
+        Returns
+        -------
+        ndarray, shape (states,)
+            Rather too much than too little: what the linear network would draw more
+            were each zone polarised by its current as the nonlinear law says, by as
+            much more as that law is softer there than the linear one; or what an
+            isolator would conduct that the linear law holds open; over the largest
+            current of any zone. [-]
         """
         x = leaving * self.contact[sample]
         steel = self.steel.row(sample)

@@ -32,11 +32,19 @@ class Spheroids:
     def of_parts(cls, centre: Array, area: Array, extent: Array) -> Self:
         """Return the spheroids of parts.
 
-        Of radii of 5 cm at least.
+        Parameters
+        ----------
+        centre : ndarray, shape (m, 3)
+            Centres. [m]
+        area : ndarray, shape (m,)
+            Area that faces the water, of both faces. [m²]
+        extent : ndarray, shape (m, 3)
+            Along the longest extent, from end to end. [m]
 
-        ``centre``, shape (m, 3): centres [m]. ``area``, shape (m,): area that faces the
-        water, of both faces [m²]. ``extent``, shape (m, 3): along the longest extent,
-        from end to end [m].
+        Returns
+        -------
+        Spheroids
+            Of radii of 5 cm at least.
         """
         half = 0.5 * np.linalg.norm(extent, axis=1)
         a = np.maximum(np.maximum(half, np.sqrt(area / _FOUR_PI)), _LEAST)

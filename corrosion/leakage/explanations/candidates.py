@@ -95,9 +95,14 @@ class Ground:
     ) -> Cases:
         """Return cases of what leads back and of faults on some conductors.
 
-        ``values``, shape (cases, 1 + faults or more): what leads back, and the
-        resistance of each fault. [F] or [Ω], [Ω]. ``family``, ``branch``, ``dark``,
-        ``off``: as of :class:`Cases`. ``poles``: conductor of each fault.
+        Parameters
+        ----------
+        values : ndarray, shape (cases, 1 + faults or more)
+            What leads back, and the resistance of each fault. [F] or [Ω], [Ω]
+        family, branch, dark, off
+            As of :class:`Cases`.
+        poles : sequence of int, optional
+            Conductor of each fault.
         """
         dc = self.system.current == "dc"
         healthy = healthy_admittance(
@@ -144,14 +149,23 @@ def candidates(
 ) -> Iterator[Candidate]:
     """Yield every explanation of a system.
 
-    Nothing wrong; one fault on each conductor; two, on each pair; each conductor open,
-    held at the hull or through a load by its neighbours, or all of them (*not
-    energised*); one that floats (*ghost*, of alternating current alone); each lamp
-    failed; one fault and each lamp failed, which have nothing to do with each other:
-    the chance of both is the product.
+    Parameters
+    ----------
+    ground : Ground
+        The system.
+    named : int, optional
+        The conductor that somebody wrote down as the faulty one.
+    lamps : bool, optional
+        Whether lamps were looked at: then one of them may have failed.
 
-    ``named``: the conductor that somebody wrote down as the faulty one. ``lamps``:
-    whether lamps were looked at: then one of them may have failed.
+    Yields
+    ------
+    Candidate
+        Nothing wrong; one fault on each conductor; two, on each pair; each conductor
+        open, held at the hull or through a load by its neighbours, or all of them
+        (*not energised*); one that floats (*ghost*, of alternating current alone);
+        each lamp failed; one fault and each lamp failed, which have nothing to do with
+        each other: the chance of both is the product.
     """
     system, table = ground.system, ground.assumptions
     every = range(len(system.conductors))

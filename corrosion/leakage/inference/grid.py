@@ -40,10 +40,15 @@ class SystemGrid:
     ) -> "SystemGrid":
         """Return nodes that span samples of a system's capacitance and insulation.
 
-        ``system``: direct current returns through the insulation alone, alternating
-        current mostly through the capacitance: that one gets more nodes.
-        ``capacitance``, ``insulation``, shape (samples,): samples [F], [Ω]. ``counts``:
-        how many of the one that matters most, and how many of the other.
+        Parameters
+        ----------
+        system : System
+            Direct current returns through the insulation alone, alternating current
+            mostly through the capacitance: that one gets more nodes.
+        capacitance, insulation : ndarray, shape (samples,)
+            Samples. [F], [Ω]
+        counts : tuple of int, optional
+            How many of the one that matters most, and how many of the other.
         """
         dc = system.current == "dc"
         many, few = counts
@@ -70,10 +75,15 @@ class SystemGrid:
     def variance(self, values: Array) -> Array:
         """Return how much values vary within the reach of each node.
 
-        Shape (nodes, grid). Variance over a node's reach, uniform in index [unit of
-        values squared].
+        Parameters
+        ----------
+        values : ndarray, shape (nodes, grid)
+            Smooth in capacitance and insulation.
 
-        ``values``, shape (nodes, grid): smooth in capacitance and insulation.
+        Returns
+        -------
+        ndarray, shape (nodes, grid)
+            Variance over a node's reach, uniform in index. [unit of values squared]
         """
         cube = values.reshape(len(self.capacitance), len(self.insulation), -1)
         total = np.zeros_like(cube)

@@ -36,9 +36,15 @@ class GriddedFault:
     def density(self, worth: Array) -> Array:
         """Return a worth of each cell spread over the grid's as its own posterior.
 
-        Shape (grid - 1,). Of each cell of the grid; 0 outside [-].
+        Parameters
+        ----------
+        worth : ndarray, shape (cells,)
+            Of each cell. [-]
 
-        ``worth``, shape (cells,): of each cell [-].
+        Returns
+        -------
+        ndarray, shape (grid - 1,)
+            Of each cell of the grid; 0 outside. [-]
         """
         own = self.own.chance.sum(axis=(0, 1)) + np.finfo(np.float64).tiny
         found = np.zeros(len(own))
@@ -66,10 +72,17 @@ class GriddedFault:
     def resistance_at(self, node: IntArray, cell: IntArray, within: Array) -> Array:
         """Return resistances at a place within cells, as its own posterior has it.
 
-        Shape (samples,). Resistance [Ω].
+        Parameters
+        ----------
+        node, cell : ndarray of int, shape (samples,)
+            Node and cell of each sample.
+        within : ndarray, shape (samples,)
+            Numbers in [0, 1]. [-]
 
-        ``node``, ``cell``, shape (samples,): node and cell of each sample. ``within``,
-        shape (samples,): numbers in [0, 1] [-].
+        Returns
+        -------
+        ndarray, shape (samples,)
+            Resistance. [Ω]
         """
         total = self.own.chance.sum(axis=0)
         cdf = np.zeros((len(total), len(GRID)))

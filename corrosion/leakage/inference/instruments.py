@@ -82,11 +82,19 @@ class Instruments:
     ) -> Array:
         """Return the likelihood of a number where the truth lies in a range.
 
-        Mean over the range of what each value has, up to a factor [-].
+        Parameters
+        ----------
+        read : float
+            What was read.
+        low, high : ndarray
+            Ends of the range, every value between them being as likely.
+        width : ndarray
+            Standard uncertainty of the instrument, in the same unit.
 
-        ``read``: what was read. ``low``, ``high``: ends of the range, every value
-        between them being as likely. ``width``: standard uncertainty of the instrument,
-        in the same unit.
+        Returns
+        -------
+        ndarray
+            Mean over the range of what each value has, up to a factor. [-]
         """
         from scipy.special import ndtr  # noqa: PLC0415 - importing corrosion stays light
 

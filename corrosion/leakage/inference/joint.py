@@ -48,11 +48,18 @@ class Joint:
     def sample(self, node: IntArray, uniform: Array) -> FaultSamples:
         """Return samples of the faults by inverse distribution, one after another.
 
-        Resistance and conductor.
+        Parameters
+        ----------
+        node : ndarray of int, shape (samples,)
+            Node of each sample.
+        uniform : ndarray, shape (samples, faults)
+            Numbers in (0, 1); the resistance of a fault grows with its own, given
+            the faults before it. [-]
 
-        ``node``, shape (samples,): node of each sample. ``uniform``, shape (samples,
-        faults): numbers in (0, 1); the resistance of a fault grows with its own, given
-        the faults before it [-].
+        Returns
+        -------
+        FaultSamples
+            Resistance and conductor.
         """
         drawn = list(self._one_by_one(node, uniform))
         return FaultSamples(

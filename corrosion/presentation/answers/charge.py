@@ -18,10 +18,24 @@ def log_charge(
 ) -> dict[str, Any]:
     """Return what logs add up to, a row a circuit, and what is doubtful in them.
 
-    ``logs``: log files, CSV or Parquet. ``gap``: a longer step is a gap; by default
-    five usual steps [s]. ``writes``: how the recorder writes; by default as its rows
-    look. Returns the JSON object of ``corrosion charge``. Raises RecordError if a log
-    cannot be read.
+    Parameters
+    ----------
+    logs : sequence of Path
+        Log files, CSV or Parquet.
+    gap : float, optional
+        A longer step is a gap; by default five usual steps. [s]
+    writes : {'on change', 'at intervals'}, optional
+        How the recorder writes; by default as its rows look.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion charge``.
+
+    Raises
+    ------
+    RecordError
+        If a log cannot be read.
     """
     table = charge(list(logs), gap, writes=writes)
     return {

@@ -55,13 +55,24 @@ class Leaving:
 def leaving(result: Estimate, berth: int, zone: str) -> Leaving:
     """Return what leaves each zone for one ampere of direct current into one.
 
-    ``berth``: position of the berth in her records. ``zone``: where the ampere enters
-    the steel; one of :data:`CAUSES`: what that drives alone is shown. Returns coating
-    as last seen, unknowns at their medians, the interface of steel and water linear
-    (the estimate lets it bend where that misses). An ampere returns ashore on an
-    earthed shore supply, else aboard through the cables. Her own metals by the law of
-    each, with no protection. Where anodes act, couple and faults are means of the
-    samples among them, as new or as last seen.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    berth : int
+        Position of the berth in her records.
+    zone : str
+        Where the ampere enters the steel; one of :data:`CAUSES`: what that drives
+        alone is shown.
+
+    Returns
+    -------
+    Leaving
+        Coating as last seen, unknowns at their medians, the interface of steel and
+        water linear (the estimate lets it bend where that misses). An ampere returns
+        ashore on an earthed shore supply, else aboard through the cables. Her own
+        metals by the law of each, with no protection. Where anodes act, couple and
+        faults are means of the samples among them, as new or as last seen.
     """
     import pandas as pd  # noqa: PLC0415 - slow, and nothing printed needs it
 

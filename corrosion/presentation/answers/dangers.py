@@ -80,11 +80,21 @@ def touched(
 ) -> dict[str, dict[str, Any]]:
     """Return what 1,000 Ω would carry from one conductor to hull, by system.
 
-    ``ship``: as her records stood. ``unknowns``: samples of what is not known of her
-    faults. ``as_of``: the moment, from 1970-01-01 00:00 [s]. Returns ``healthy``,
-    floating and without lamps, and ``as_she_stands`` (median), with lamps, monitor and
-    standing faults; the largest over the conductors; and from what on it can kill,
-    ``danger`` [mA].
+    Parameters
+    ----------
+    ship : Ship
+        As her records stood.
+    unknowns : FaultUnknowns
+        Samples of what is not known of her faults.
+    as_of : float
+        The moment, from 1970-01-01 00:00. [s]
+
+    Returns
+    -------
+    dict
+        ``healthy``, floating and without lamps, and ``as_she_stands`` (median), with
+        lamps, monitor and standing faults; the largest over the conductors; and from
+        what on it can kill, ``danger``. [mA]
     """
     return {
         system.name: {

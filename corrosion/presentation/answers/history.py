@@ -131,12 +131,22 @@ def loss_by_year(
 ) -> pd.DataFrame:
     """Return the steel lost in each of the last years, by cause.
 
-    ``result``: the estimate; its random numbers are used again. ``most``: how many
-    years at most, up to the date of the estimate. ``on_progress``: as for
-    :func:`corrosion.estimate`; one more integration. Returns ``year`` and the means
-    ``stray_kg_mean`` (of faults and couple together), ``couple_kg_mean``,
-    ``natural_kg_mean``, ``own_metals_kg_mean``, ``unexplained_kg_mean`` and
-    ``spared_kg_mean`` [kg]; a row a calendar year, her first and the last one not full.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again.
+    most : int, optional
+        How many years at most, up to the date of the estimate.
+    on_progress : callable, optional
+        As for :func:`corrosion.estimate`; one more integration.
+
+    Returns
+    -------
+    DataFrame
+        ``year`` and the means ``stray_kg_mean`` (of faults and couple together),
+        ``couple_kg_mean``, ``natural_kg_mean``, ``own_metals_kg_mean``,
+        ``unexplained_kg_mean`` and ``spared_kg_mean`` [kg]; a row a calendar year, her
+        first and the last one not full.
     """
     inputs, calibration = result.inputs, result.calibration
     last = result.as_of.year

@@ -30,16 +30,25 @@ def hull_result(
 ) -> dict[str, Any]:
     """Return the hull, and the share of an injected ampere that crosses the water.
 
-    ``samples``, ``seed``, ``as_of``: as for :func:`corrosion.estimate`. Returns the
-    JSON object of ``corrosion hull``: direct current, coating as it is at the date,
-    each share a mean of the samples; an injected ampere returns as the berth says,
-    ashore on an earthed shore supply, else through the cables. ``linear_error`` is the
-    part of the largest zone current by which the linear interface misses any zone's, at
-    most, at the direct currents that stood at a berth; None for one that begins after
-    the horizon. ``anodes``: as the estimate gives them; None: she has none. Where
-    anodes act, shares are those among them as new or as last seen, and the couple
-    leaves by both. ``clamp``: as
-    :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    samples, seed, as_of
+        As for :func:`corrosion.estimate`.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion hull``: direct current, coating as it is at the
+        date, each share a mean of the samples; an injected ampere returns as the
+        berth says, ashore on an earthed shore supply, else through the cables.
+        ``linear_error`` is the part of the largest zone current by which the linear
+        interface misses any zone's, at most, at the direct currents that stood at a
+        berth; None for one that begins after the horizon. ``anodes``: as the estimate
+        gives them; None: she has none. Where anodes act, shares are those among
+        them as new or as last seen, and the couple leaves by both. ``clamp``: as
+        :func:`~corrosion.presentation.answers.shore_clamp.clamp_result`.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)

@@ -29,13 +29,34 @@ def hunt_result(  # noqa: PLR0913 - who hunts what, in which state, on which day
 ) -> dict[str, Any]:
     """Return the hunt sheet of a system.
 
-    ``system``: whose lamps show the fault. ``lies``: how she lies: only what may be
-    opened so is offered. ``seen``: the conductor that the lamps point to, recent work,
-    what was opened already. ``as_of``: the present; None: today. ``samples``, ``seed``:
-    as for :func:`corrosion.estimate`: for the dangers, nothing else is drawn.
-    ``dangers``: where they are known already. Returns the JSON object of ``corrosion
-    hunt``. Raises LookupFailed if there is no such system, conductor or circuit. Raises
-    InputError if the system has no circuits, or what was opened rules out every one.
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    system : str
+        The system whose lamps show the fault.
+    lies : {'under way', 'alongside', 'dead ship'}
+        How she lies: only what may be opened so is offered.
+    seen : Seen, optional
+        The conductor that the lamps point to, recent work, what was opened already.
+    as_of : date, optional
+        The present; None: today.
+    samples, seed : int, optional
+        As for :func:`corrosion.estimate`: for the dangers, nothing else is drawn.
+    dangers : sequence of mapping, optional
+        The dangers, where they are known already.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion hunt``.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such system, conductor or circuit.
+    InputError
+        If the system has no circuits, or what was opened rules out every one.
     """
     day = as_of or date.today()  # noqa: DTZ011 - ship's time carries no zone
     known, _ = records_as_of(ship, day)

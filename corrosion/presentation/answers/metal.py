@@ -11,11 +11,27 @@ from corrosion.wastage.metals import metal
 def metal_loss(name: str, *, amps: float, years: float) -> dict[str, Any]:
     """Return what a direct current dissolves of a metal.
 
-    ``name``: a name of the metals table. ``amps``: direct current leaving the metal,
-    not negative [A]. ``years``: duration, not negative, in years of 365.25 days [year].
-    Returns ``kg``, what one A/m² takes in ``mm_per_year``, ``equivalent_weight_g``,
-    ``density_kg_per_m3`` and ``source``. Raises LookupFailed if there is no such metal.
-    Raises InputError if the current or the duration is negative or not a number.
+    Parameters
+    ----------
+    name : str
+        A name of the metals table.
+    amps : float
+        Direct current leaving the metal, not negative. [A]
+    years : float
+        Duration, not negative, in years of 365.25 days. [year]
+
+    Returns
+    -------
+    dict
+        ``kg``, what one A/m² takes in ``mm_per_year``, ``equivalent_weight_g``,
+        ``density_kg_per_m3`` and ``source``.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such metal.
+    InputError
+        If the current or the duration is negative or not a number.
     """
     for what, value, unit in (("amps", amps, "A"), ("years", years, "years")):
         if not 0.0 <= value < float("inf"):

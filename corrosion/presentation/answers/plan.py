@@ -121,11 +121,28 @@ def gauging_plan(
 ) -> dict[str, Any]:
     """Return the best set of zones to gauge within some hours.
 
-    ``hours``: hours at hand [h]. ``access``: kinds of access that can be had:
-    ``inside``, ``diver``, ``dock``. ``access_hours``: hours of one kind, where they are
-    fewer [h]. ``could``: of this estimate, where it is at hand already. Returns the
-    JSON object of ``corrosion plan``. Raises InputError if no zone can be gauged in
-    those hours and ways.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate.
+    hours : float
+        Hours at hand. [h]
+    access : collection of str
+        Kinds of access that can be had: ``inside``, ``diver``, ``dock``.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
+    could : Gaugeable, optional
+        Of this estimate, where it is at hand already.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion plan``.
+
+    Raises
+    ------
+    InputError
+        If no zone can be gauged in those hours and ways.
     """
     own = dict(access_hours or {})
     found = kept_answer(

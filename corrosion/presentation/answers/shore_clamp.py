@@ -29,12 +29,24 @@ def clamp_result(
 ) -> dict[str, Any] | None:
     """Return what a clamp round the earth lead of a berth would tell, or told.
 
-    ``inputs``: the ship with everything drawn. ``berth``: how she lies. ``couple``,
-    shape (samples,): current of the couple there, by all that is known [A]. ``routes``:
-    of her there, as stay 0. Returns ``taken``: readings there [mA]; ``before`` and
-    ``after``: the couple's current without and with them [A]; ``would_tell``: for some
-    readings [mA], what each would leave of it [A] and what steel the couple would take
-    in a year [kg]. None where no earth lead carries a couple.
+    Parameters
+    ----------
+    inputs : ModelInputs
+        The ship with everything drawn.
+    berth : Berth
+        How she lies.
+    couple : ndarray, shape (samples,)
+        Current of the couple there, by all that is known. [A]
+    routes : CurrentPaths
+        Of her there, as stay 0.
+
+    Returns
+    -------
+    dict or None
+        ``taken``: readings there [mA]; ``before`` and ``after``: the couple's current
+        without and with them [A]; ``would_tell``: for some readings [mA], what each
+        would leave of it [A] and what steel the couple would take in a year [kg]. None
+        where no earth lead carries a couple.
     """
     connected = berth.earth_connected is not False
     if not connected or berth.galvanic_isolator or not berth.afloat:

@@ -35,10 +35,26 @@ class FaultState:
 def fault_state(ship: Ship, system: System, conductor: str, ohms: float) -> FaultState:
     """Return a system's volts, hull current and lamps with one fault.
 
-    ``ship``: whose assumptions hold. ``system``: the system, own supply; what it does
-    not state is at its assumption's median. ``conductor``: conductor that touches the
-    hull. ``ohms``: resistance of the fault [Ω]. Returns volts, current, lamps. Raises
-    LookupFailed if there is no such conductor.
+    Parameters
+    ----------
+    ship : Ship
+        Whose assumptions hold.
+    system : System
+        The system, own supply; what it does not state is at its assumption's median.
+    conductor : str
+        Conductor that touches the hull.
+    ohms : float
+        Resistance of the fault. [Ω]
+
+    Returns
+    -------
+    State
+        Volts, current, lamps.
+
+    Raises
+    ------
+    LookupFailed
+        If there is no such conductor.
     """
     own, lit = ship.assumptions, system.lamps is not None
     solved = solve(system, [(conductor, ohms)], lamps=lit, assumptions=own)

@@ -211,11 +211,22 @@ def merged(
 ) -> tuple[list[Cells], list[str]]:
     """Lay one person's changes over the table as another has saved it since.
 
-    ``base``: the table from which both began. ``mine``: my rows by their place in
-    ``base``; further places are new rows, places that are missing were removed.
-    ``theirs``: the table as it stands. Returns their rows in their order with my
-    changes, my new rows at the end; and the first cells of the rows that both changed,
-    of which the other person's stand.
+    Parameters
+    ----------
+    base : sequence of mapping of str to str
+        The table from which both began.
+    mine : mapping of int to mapping of str to str
+        My rows by their place in ``base``; further places are new rows, places that
+        are missing were removed.
+    theirs : sequence of mapping of str to str
+        The table as it stands.
+
+    Returns
+    -------
+    rows : list of mapping of str to str
+        Their rows in their order with my changes, my new rows at the end.
+    contested : list of str
+        First cells of the rows that both changed; the other person's stand.
     """
     rows: list[Cells] = list(theirs)
     contested = []

@@ -108,11 +108,22 @@ def serve(
 ) -> None:
     """Serve the dashboard until interrupted.
 
-    ``folder``: folder of ship folders, or one ship folder; None: the invented demo.
-    ``port``: port on the loopback address. ``phones``: one address of this machine on
-    which telephones are served instead: hunt and form of the log only, behind a code
-    that opens once. ``tell``: takes the warning and each code, for whoever started it.
-    Raises InputError if ``phones`` is no address of this machine.
+    Parameters
+    ----------
+    folder : Path or None
+        Folder of ship folders, or one ship folder; None: the invented demo.
+    port : int
+        Port on the loopback address.
+    phones : str, optional
+        One address of this machine on which telephones are served instead: hunt and
+        form of the log only, behind a code that opens once.
+    tell : callable, optional
+        Takes the warning and each code, for whoever started it.
+
+    Raises
+    ------
+    InputError
+        If ``phones`` is no address of this machine.
     """
     address = None if phones is None else checked_address(phones)
     begin_helper(*_WORKS)

@@ -30,10 +30,18 @@ def margin_bar(
 ) -> Markup:
     """Draw what is left between the limit (left tick) and as built (right tick).
 
-    ``mean``, ``pit``: p10, p50 and p90 of the zone's mean, and under the deepest pit
-    [mm]. ``built_mm``, ``limit_mm``, ``pit_limit_mm``: as built; the least allowed of
-    either [mm]. Returns the mean's bar above the pit's, each on its own way from limit
-    to as built, so that a bar left of the tick is below its limit in every zone.
+    Parameters
+    ----------
+    mean, pit : tuple of float
+        p10, p50 and p90 of the zone's mean, and under the deepest pit. [mm]
+    built_mm, limit_mm, pit_limit_mm : float
+        As built; the least allowed of either. [mm]
+
+    Returns
+    -------
+    Markup
+        The mean's bar above the pit's, each on its own way from limit to as built, so
+        that a bar left of the tick is below its limit in every zone.
     """
     spans = [
         _drawn(kind, [_pixel(_between(x, limit, built_mm)) for x in values], y, radius)
@@ -60,8 +68,12 @@ def interval_bar(
 ) -> Markup:
     """Draw an interval on a scale from nothing to the top.
 
-    ``low``, ``middle``, ``high``, ``top``: p10, p50, p90, and the end of the scale, in
-    ``unit`` [-].
+    Parameters
+    ----------
+    low, middle, high, top : float
+        p10, p50, p90, and the end of the scale, in ``unit``. [-]
+    unit : str
+        Their unit.
     """
     scale = top if top > 0.0 else 1.0
     places = [

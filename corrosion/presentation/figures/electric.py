@@ -24,8 +24,14 @@ def phasors(
     system, the dot is the hull; the length of each ray is that conductor's volts to
     hull. A dot in a corner is a full ground fault of that conductor.
 
-    ``star``, shape (2,) or (3,): each conductor about the star point [V]. ``to_hull``,
-    same shape: each conductor to hull [V].
+    Parameters
+    ----------
+    star : ndarray, shape (2,) or (3,)
+        Each conductor about the star point. [V]
+    to_hull : ndarray, same shape
+        Each conductor to hull. [V]
+    conductors : sequence of str
+        Their names.
     """
     turned = star * 1j  # first conductor upright, as engineers draw it
     hull = complex(np.mean(star - to_hull)) * 1j
@@ -53,7 +59,12 @@ def phasors(
 def volts_bar(to_hull: Array, conductors: Sequence[str]) -> go.Figure:
     """Draw where the hull lies between the two conductors of a direct-current system.
 
-    ``to_hull``, shape (2,): each conductor to hull, first the positive one [V].
+    Parameters
+    ----------
+    to_hull : ndarray, shape (2,)
+        Each conductor to hull, first the positive one. [V]
+    conductors : sequence of str
+        Their names.
     """
     plus, minus = float(to_hull[0]), float(to_hull[1])
     figure = theme.new_figure(180, _alt_volts(conductors, to_hull))
@@ -95,9 +106,14 @@ def lamps(
 ) -> go.Figure:
     """Draw the detector lamps as discs, with the word for each beneath.
 
-    ``conductors``: names of the conductors. ``light``, shape (n,): light of each lamp
-    over that of a healthy system [-]. ``pictures``: what the eye says: ``out``,
-    ``dim``, ``even`` or ``bright``.
+    Parameters
+    ----------
+    conductors : sequence of str
+        Names of the conductors.
+    light : ndarray, shape (n,)
+        Light of each lamp over that of a healthy system. [-]
+    pictures : sequence of str
+        What the eye says: ``out``, ``dim``, ``even`` or ``bright``.
     """
     said = [f"{n} {p}" for n, p in zip(conductors, pictures, strict=True)]
     figure = theme.new_figure(170, f"Lamps: {', '.join(said)}.")
@@ -122,9 +138,14 @@ def lamps(
 def visibility_curve(ohms: Array, ratio: Array, threshold: float) -> go.Figure:
     """Draw how far the darkest lamp falls behind the brightest, against the fault.
 
-    ``ohms``, shape (n,): fault resistance, ascending [Ω]. ``ratio``, shape (n,): light
-    of the darkest lamp over that of the brightest [-]. ``threshold``: ratio above which
-    the eye calls the lamps even [-].
+    Parameters
+    ----------
+    ohms : ndarray, shape (n,)
+        Fault resistance, ascending. [Ω]
+    ratio : ndarray, shape (n,)
+        Light of the darkest lamp over that of the brightest. [-]
+    threshold : float
+        Ratio above which the eye calls the lamps even. [-]
     """
     figure = theme.new_figure(
         340,

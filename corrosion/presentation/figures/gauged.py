@@ -20,10 +20,16 @@ def gauged_against_predicted(
 ) -> go.Figure:
     """Draw measured against predicted thickness, and what lies between them.
 
-    ``table``: ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``,
-    ``predicted_mm_p10``, ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a
-    gauging. The prediction is the one before the gauging was taken into account.
-    ``width``: of the figure; the halves of a narrow one stand one above the other [px].
+    Parameters
+    ----------
+    table : DataFrame
+        ``zone``, ``date`` (text), ``measured_mm``, ``sd_mm``, ``predicted_mm_p10``,
+        ``predicted_mm_p50`` and ``predicted_mm_p90``; a row a gauging. The
+        prediction is the one before the gauging was taken into account.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
+    width : float, optional
+        Of the figure; the halves of a narrow one stand one above the other. [px]
     """
     by, mm = units.of("mm")
     table = table_columns.in_units(table, units)

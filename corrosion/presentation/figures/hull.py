@@ -12,10 +12,14 @@ from corrosion.presentation.format import number
 def hull_3d(corners: Array, values: Array, *, label: str, unit: str) -> go.Figure:
     """Draw a hull seen from below: rust where a value is positive, blue where negative.
 
-    ``corners``, shape (n, 4, 3): corners of the panels, z <= 0 under water; a triangle
-    repeats one [m]. ``values``, shape (n,): a value for each panel, in ``unit``;
-    positive leaves the steel [-]. ``label``, ``unit``: what the values are, for the
-    colour bar.
+    Parameters
+    ----------
+    corners : ndarray, shape (n, 4, 3)
+        Corners of the panels, z <= 0 under water; a triangle repeats one. [m]
+    values : ndarray, shape (n,)
+        A value for each panel, in ``unit``; positive leaves the steel. [-]
+    label, unit : str
+        What the values are, for the colour bar.
     """
     panels = len(corners)
     points = corners.reshape(-1, 3)

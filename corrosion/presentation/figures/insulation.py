@@ -24,8 +24,12 @@ def insulation_trends(
 ) -> go.Figure:
     """Draw each system's lowest circuits: readings, their line, and its interval.
 
-    ``surveys``: as :func:`corrosion.presentation.answers.surveys.survey_rows` returns
-    them. ``celsius``: temperature to which they are corrected [°C].
+    Parameters
+    ----------
+    surveys : sequence of mapping
+        As :func:`corrosion.presentation.answers.surveys.survey_rows` returns them.
+    celsius : float
+        Temperature to which they are corrected. [°C]
     """
     systems: dict[str, list[tuple[str, list[dict[str, Any]]]]] = {}
     for (system, circuit), some in by_circuit(map(dict, surveys)).items():

@@ -70,9 +70,12 @@ def _each(limits: pd.DataFrame, kg: str) -> list[str]:
 def duration_curve(hours: Array, share: Array, low: Array, high: Array) -> go.Figure:
     """Draw the share of faults that still stand after a time (product-limit curve).
 
-    ``hours``, shape (n,): times at which the curve steps, ascending, > 0 [h].
-    ``share``, ``low``, ``high``, shape (n,): share still standing from that time on,
-    and its confidence band [-].
+    Parameters
+    ----------
+    hours : ndarray, shape (n,)
+        Times at which the curve steps, ascending, > 0. [h]
+    share, low, high : ndarray, shape (n,)
+        Share still standing from that time on, and its confidence band. [-]
     """
     below = np.flatnonzero(share <= 0.5)
     half = (

@@ -8,9 +8,17 @@ from corrosion.foundation.types import Array, IntArray
 def lines_of(begins: Array, ends: Array, *, least: float = 0.0) -> IntArray:
     """Return the line on which each thing lies, from 0.
 
-    ``begins``, ``ends``, shape (n,): where each begins and ends, in any one unit [-].
-    ``least``: room that each takes at least, in the same unit [-]. Returns lines,
-    filled from 0 in the order of beginnings: no fewer would do.
+    Parameters
+    ----------
+    begins, ends : ndarray, shape (n,)
+        Where each begins and ends, in any one unit. [-]
+    least : float, optional
+        Room that each takes at least, in the same unit. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (n,)
+        Lines, filled from 0 in the order of beginnings: no fewer would do.
 
     Examples
     --------

@@ -42,11 +42,19 @@ def loss_by_zone(
 ) -> go.Figure:
     """Draw each zone's steel lost, by cause, with the ceiling in words and as a mark.
 
-    ``zones``: ``zone`` and the means ``stray_kg_mean`` (of faults and couple together,
-    as in the estimate), ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``
-    and ``ceiling_kg_mean``. Give the rows that shall be shown. ``causes``: which of
-    ``stray``, ``shore couple``, ``own metals`` and ``natural`` are drawn; all.
-    ``width``: of the figure; a narrow one marks the ceiling without its words [px].
+    Parameters
+    ----------
+    zones : DataFrame
+        ``zone`` and the means ``stray_kg_mean`` (of faults and couple together, as in
+        the estimate), ``couple_kg_mean``, ``own_metals_kg_mean``, ``natural_kg_mean``
+        and ``ceiling_kg_mean``. Give the rows that shall be shown.
+    causes : sequence of str, optional
+        Which of ``stray``, ``shore couple``, ``own metals`` and ``natural`` are drawn;
+        all.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
+    width : float, optional
+        Of the figure; a narrow one marks the ceiling without its words. [px]
     """
     narrow = width < theme.WIDE
     zones, kg = in_units(zones, units), units.of("kg")[1]

@@ -46,12 +46,29 @@ def shell_expansion(
     Each zone is a filled polygon with its id and value written in it, and carries
     one selectable marker whose ``customdata`` is ``[zone]``.
 
-    ``zones``: the estimate's zones table: ``zone``, ``name``, ``rank``, ``side``,
-    ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``, ``exposure`` and the column
-    asked for; a row a zone. ``colour``: a column of ``quantities.QUANTITIES``, or how a
-    column of one's own is read. ``selected``: zone to frame. ``width``: of the figure:
-    words that do not fit are left out, and the scale lies beneath a narrow one [px].
-    Raises LookupFailed if zones are not coloured by that column.
+    Parameters
+    ----------
+    zones : DataFrame
+        The estimate's zones table: ``zone``, ``name``, ``rank``, ``side``,
+        ``frame_from``, ``frame_to``, ``top_m``, ``bottom_m``, ``exposure`` and the
+        column asked for; a row a zone.
+    form : Form
+        Main dimensions.
+    colour : str or Quantity
+        What to colour by: a column of ``quantities.QUANTITIES``, or how a column of
+        one's own is read.
+    selected : str, optional
+        Zone to frame.
+    units : UnitSystem, optional
+        In which lengths and masses are read.
+    width : float, optional
+        Of the figure: words that do not fit are left out, and the scale lies beneath
+        a narrow one. [px]
+
+    Raises
+    ------
+    LookupFailed
+        If zones are not coloured by that column.
     """
     asked = quantities.quantity_of(colour) if isinstance(colour, str) else colour
     zones, asked = in_units(zones, units), asked.read_in(units)

@@ -66,10 +66,19 @@ class ShellLayout:
 def girth(form: Form, frames: Array, depth: float) -> Array:
     """Return the girth from the keel up to a depth, along the frames.
 
-    ``form``: main dimensions; the hull is the one that the estimate computes with.
-    ``frames``, shape (m,): frames, 0 at the forward perpendicular [-]. ``depth``: below
-    the waterline; negative is above it [m]. Returns girth; zero at and below the keel
-    [m].
+    Parameters
+    ----------
+    form : Form
+        Main dimensions; the hull is the one that the estimate computes with.
+    frames : ndarray, shape (m,)
+        Frames, 0 at the forward perpendicular. [-]
+    depth : float
+        Below the waterline; negative is above it. [m]
+
+    Returns
+    -------
+    ndarray, shape (m,)
+        Girth; zero at and below the keel. [m]
     """
     if depth >= form.draught:
         return np.zeros(len(frames))

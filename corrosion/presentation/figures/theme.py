@@ -91,8 +91,15 @@ def translucent(colour: str, opacity: float) -> str:
 def contrast(one: str, other: str) -> float:
     """Return the contrast ratio of two colours, 1 to 21.
 
-    ``one``, ``other``: colours as ``#rrggbb``. Returns lighter over darker relative
-    luminance, each raised by 0.05 [-].
+    Parameters
+    ----------
+    one, other : str
+        Colours as ``#rrggbb``.
+
+    Returns
+    -------
+    float
+        Lighter over darker relative luminance, each raised by 0.05. [-]
 
     References
     ----------
@@ -166,9 +173,14 @@ _TEMPLATES: Final[Mapping[Mode, go.layout.Template]] = {
 def new_figure(height: int, alt: str, on: go.Figure | None = None) -> go.Figure:
     """Return a figure in the house template, with its description.
 
-    ``height``: height of the figure [px]. ``alt``: one sentence that says what the
-    figure shows, for screen readers. ``on``: one that is there already, with its parts
-    laid out; else an empty one is made.
+    Parameters
+    ----------
+    height : int
+        Height of the figure. [px]
+    alt : str
+        One sentence that says what the figure shows, for screen readers.
+    on : Figure, optional
+        One that is there already, with its parts laid out; else an empty one is made.
     """
     figure = go.Figure() if on is None else on
     return figure.update_layout(
@@ -199,9 +211,18 @@ def add_line(
 ) -> None:
     """Add a line that says nothing when it is pointed at, and is not in the legend.
 
-    ``figure``: to be added to. ``x``, ``y``: its points. ``colour``: as CSS has it.
-    ``width``: of the line [px]. ``**more``: as Plotly takes it; what begins with
-    ``line_`` is of the line.
+    Parameters
+    ----------
+    figure : Figure
+        To be added to.
+    x, y : array_like
+        Its points.
+    colour : str
+        As CSS has it.
+    width : float
+        Of the line. [px]
+    **more
+        As Plotly takes it; what begins with ``line_`` is of the line.
     """
     quiet: dict[str, Any] = {"mode": "lines", "hoverinfo": "skip", "showlegend": False}
     look = {"line_color": colour, "line_width": width}

@@ -31,7 +31,12 @@ def fault_timeline(
 ) -> go.Figure:
     """Draw faults as bars, overlaps on separate rows, berths as a band beneath.
 
-    ``faults``, ``berths``: as ``schedule`` takes them. ``width``: of the figure [px].
+    Parameters
+    ----------
+    faults, berths : DataFrame
+        As ``schedule`` takes them.
+    width : float, optional
+        Of the figure. [px]
     """
     between = "<br>" if width < theme.WIDE else " "
     room = width if width >= theme.WIDE else width - _BESIDE

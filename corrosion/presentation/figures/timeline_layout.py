@@ -56,10 +56,16 @@ def schedule(
 ) -> Schedule:
     """Return where every fault and berth is drawn.
 
-    ``faults``: ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing``
-    and the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
-    ``end``. ``berths``: ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
-    ``letters``: that fit across the drawing.
+    Parameters
+    ----------
+    faults : DataFrame
+        ``fault``, ``system``, ``circuit``, ``zone``, ``current``, ``standing`` and
+        the datetimes ``start`` (its beginning, by the estimate), ``found_at`` and
+        ``end``.
+    berths : DataFrame
+        ``berth``, ``supply`` and the datetimes ``start`` and ``end``.
+    letters : int, optional
+        That fit across the drawing.
     """
     start, end = _reach(faults, berths)
     whole = _seconds(end - start)

@@ -107,12 +107,26 @@ def gather(
 ) -> Contents:
     """Compute what a report says of an estimate.
 
-    ``result``: the estimate; its random numbers are used again for what-ifs. ``hours``:
-    hours at hand for gauging [h]. ``access``: kinds of access that can be had.
-    ``access_hours``: hours of one kind, where they are fewer [h]. ``lies``: how the
-    ship lies, for the hunt sheets; None: there are none, since what may be opened hangs
-    on it. Raises InputError if the hours are not above zero. Raises RecordError if the
-    ship's folder cannot be read any more.
+    Parameters
+    ----------
+    result : Estimate
+        The estimate; its random numbers are used again for what-ifs.
+    hours : float, optional
+        Hours at hand for gauging. [h]
+    access : collection of str, optional
+        Kinds of access that can be had.
+    access_hours : mapping of str to float, optional
+        Hours of one kind, where they are fewer. [h]
+    lies : {'under way', 'alongside', 'dead ship'}, optional
+        How the ship lies, for the hunt sheets; None: there are none, since what may be
+        opened hangs on it.
+
+    Raises
+    ------
+    InputError
+        If the hours are not above zero.
+    RecordError
+        If the ship's folder cannot be read any more.
     """
     if not 0.0 < hours < float("inf"):
         msg = f"the hours at hand must be more than 0 h, got {hours:g} h. Give --hours."

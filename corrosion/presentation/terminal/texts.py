@@ -30,8 +30,16 @@ Answer = Mapping[str, Any]
 def text_of(command: str, result: Any, width: int, units: UnitSystem = METRIC) -> str:
     """Return a command's result as text.
 
-    ``result``: of ``estimate`` the estimate, else the object that it writes as JSON.
-    ``width``: letters in a line.
+    Parameters
+    ----------
+    command : str
+        Its name.
+    result : Estimate or mapping
+        Of ``estimate`` the estimate, else the object that it writes as JSON.
+    width : int
+        Letters in a line.
+    units : UnitSystem, optional
+        In which it is read.
     """
     page = Lines(width, units)
     _TEXTS[command](page, result)

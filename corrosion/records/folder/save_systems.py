@@ -41,12 +41,22 @@ def write_systems(
 ) -> None:
     """Write the systems of a ship, if the folder stays sound.
 
-    ``rows``: by its place in :func:`read_systems`; a new system by any other number.
-    What is not named goes. ``seen``: digest of what the rows were made from.
+    Parameters
+    ----------
+    folder : str or Path
+        The ship folder.
+    rows : mapping of int to mapping of str to str
+        By its place in :func:`read_systems`; a new system by any other number. What is
+        not named goes.
+    seen : str
+        Digest of what the rows were made from.
 
-    Raises CorrosionError if somebody else saved ship.toml meanwhile. Nothing is
-    written. Raises RecordError if the folder would have problems: all of them. Nothing
-    is written.
+    Raises
+    ------
+    CorrosionError
+        If somebody else saved ship.toml meanwhile. Nothing is written.
+    RecordError
+        If the folder would have problems: all of them. Nothing is written.
     """
     home = Path(folder)
     with locked(home / _FILE):

@@ -40,11 +40,19 @@ def scan(
 ) -> LogState:
     """Read one log file and return its state; memory does not grow with the file.
 
-    ``path``: CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet. ``tallies``:
-    how the steps of a series are summed; by default by their length. ``after``: samples
-    up to that moment [ns] are left out.
+    Parameters
+    ----------
+    path : str or path
+        CSV (comma, semicolon, tab or bar; plain or gzip) or Parquet.
+    tallies : callable, optional
+        How the steps of a series are summed; by default by their length.
+    after : mapping of Series to int, optional
+        Samples up to that moment [ns] are left out.
 
-    Raises RecordError if the file has problems; all of them are listed.
+    Raises
+    ------
+    RecordError
+        If the file has problems; all of them are listed.
     """
     log = LogFile(Path(path))
     runs: dict[Series, Run] = {}
