@@ -11,24 +11,16 @@ from corrosion.wastage.step_loss import add_rows
 
 @dataclass(frozen=True, slots=True)
 class StepMass:
-    """What a step took, to be held against another scenario's.
+    """What a step took, to be held against another scenario's."""
 
-    Attributes
-    ----------
-    states : ndarray, shape (samples, states, wetted)
-        Of wetted zones by currents and nature, in each state. [A/m²]
-    to_kg : ndarray, shape (samples, wetted)
-        Metal a charge. [kg m²/C]
-    which : ndarray of int, shape (samples, stretches)
-        The state of each stretch in which nothing changes in any scenario.
-    rest : ndarray, shape (samples, zones)
-        Of other zones, and of inner faces. [kg]
-    """
-
+    # shape (samples, states, wetted): of wetted zones by currents and nature,
+    # in each state [A/m²]
     states: Array
-    to_kg: Array
+    to_kg: Array  # shape (samples, wetted): metal a charge [kg m²/C]
+    # shape (samples, stretches): the state of each stretch in which nothing changes
+    # in any scenario
     which: IntArray
-    rest: Array
+    rest: Array  # shape (samples, zones): of other zones, and of inner faces [kg]
 
 
 def compare(

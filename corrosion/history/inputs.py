@@ -35,51 +35,26 @@ ZONES_MOST: Final = 400
 class ModelInputs:
     """A ship with everything drawn that is not known about her.
 
-    Attributes
-    ----------
-    ship : Ship
-        The ship as she is known.
-    draws : Draws
-        The random numbers.
-    time_grid : TimeGrid
-        The dates of the estimate.
-    hull : Hull
-        Her water, steel and areas.
-    cables : ndarray, shape (zones,)
-        Share of her cabling in way of each zone. [-]
-    faults : FaultUnknowns
-        When each stood, its resistance, conductor and current.
-    entry, back : ndarray of int, shape (samples, faults)
-        Zone in which each fault's current enters the steel, and through which it
-        leaves it again where it returns aboard; -1: through the cables.
-    periods : sequence of Period
-        How she lay, one after another.
-    paths : PathUnknowns
-        What decides where a current crosses into the water.
-    metals : MetalUnknowns
-        How her metals answer a current.
-    protection : ndarray, shape (samples, zones)
-        Current that protects bare steel. [A/m²]
-    zones : ZoneUnknowns
-        What decides how fast each zone is lost.
-    dissolution : ndarray, shape (zones,)
-        Charge that dissolves a cubic metre of each. [C/m³]
+    Arrays are of shape (zones,) where no other is said.
     """
 
-    ship: Ship
-    draws: Draws
-    time_grid: TimeGrid
-    hull: Hull
-    cables: Array
-    faults: FaultUnknowns
+    ship: Ship  # the ship as she is known
+    draws: Draws  # the random numbers
+    time_grid: TimeGrid  # the dates of the estimate
+    hull: Hull  # her water, steel and areas
+    cables: Array  # share of her cabling in way of each zone [-]
+    faults: FaultUnknowns  # when each stood, its resistance, conductor and current
+    # entry, back: shape (samples, faults): zone in which each fault's current enters
+    # the steel, and through which it leaves it again where it returns aboard; -1:
+    # through the cables
     entry: IntArray
     back: IntArray
-    periods: Sequence[Stay]
-    paths: PathUnknowns
-    metals: MetalUnknowns
-    protection: Array
-    zones: ZoneUnknowns
-    dissolution: Array
+    periods: Sequence[Stay]  # how she lay, one after another
+    paths: PathUnknowns  # what decides where a current crosses into the water
+    metals: MetalUnknowns  # how her metals answer a current
+    protection: Array  # shape (samples, zones): current that protects bare steel [A/m²]
+    zones: ZoneUnknowns  # what decides how fast each zone is lost
+    dissolution: Array  # charge that dissolves a cubic metre of each [C/m³]
 
     @property
     def kg_per_metre(self) -> Array:

@@ -24,20 +24,15 @@ _NOTED = 1.0  # what lasts less in the mean is not worth a word [hours]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DcStates:
-    """The direct currents that stood together while she lay at one berth.
+    """The direct currents that stood together while she lay at one berth."""
 
-    Attributes
-    ----------
-    seconds : ndarray, shape (states,)
-        How long each state lasted, up to the date of the estimate. [s]
-    active : ndarray of bool, shape (states, faults)
-        Whose direct currents stood; in some states none but the couple's.
-    injected : ndarray, shape (states, zones)
-        Into the steel of each zone, the return aboard taken out. [A]
-    """
-
+    # shape (states,): how long each state lasted, up to the date of the estimate [s]
     seconds: Array
+    # shape (states, faults): whose direct currents stood; in some states none
+    # but the couple's
     active: BoolArray
+    # shape (states, zones): into the steel of each zone, the return
+    # aboard taken out [A]
     injected: Array
 
 

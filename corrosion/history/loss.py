@@ -32,103 +32,83 @@ class LossHistory:
     in every sample and zone. They go on where a plate is gone by the model alone: what
     a gauging shows to be there still wastes, and what stands behind a hole does.
 
-    Attributes
-    ----------
-    moments : ndarray, shape (moments,)
-        When the state was recorded, ascending. [s]
-    mean : ndarray, shape (samples, moments, zones)
-        Loss of thickness up to each recorded moment, mean over the zone. [m]
-    worn, since : ndarray, shape (samples, moments, zones)
-        At steel that has been bare since the zone was last painted: what was lost
-        evenly before that and from the inner face, and what its outer face lost
-        since, as pits go by it: see :func:`corrosion.wastage.pits.as_pits_deepen`. [m]
-    pit : ndarray, shape (samples, moments, zones)
-        Depth, below the plate as built, of the deepest pit that is older than the last
-        painting; minus infinity: none. [m]
-    bare : ndarray, shape (samples, moments, zones)
-        Bare share. [-]
-    multiplied : ndarray, shape (len(MULTIPLIERS), samples, moments, zones)
-        ``mean``, were the natural loss of the sea side so many times as high: netted
-        in every state, convex in the multiple, single precision; of no moment once
-        gaugings have moved the history. [m]
-    natural_sea_kg, natural_inside_kg : ndarray, shape (samples, zones)
-        Natural loss of the sea side with neither protection nor any current, and of
-        the inner face. [kg]
-    unexplained_kg : ndarray, shape (samples, zones)
-        What causes took that no record names, as the gaugings show. [kg]
-    protection_spared_kg : ndarray, shape (samples, zones)
-        What protection spares of the sea side's natural loss. [kg]
-    faults_kg, couple_kg, own_metals_kg : ndarray, shape (samples, zones)
-        Taken by faults, by the couple with the shore earth, by own metals. [kg]
-    spared_kg : ndarray, shape (samples, zones)
-        What all currents together spared, state by state. [kg]
-    kept_kg, given_up_kg : ndarray, shape (samples, zones)
-        What the first scenario lost and this one does not, and the reverse, each zone
-        by zone and state by state. [kg]
-    spot, taken_spot : ndarray, shape (samples, zones)
-        Depth at bare steel, and what of it currents took. [m]
-    peak : ndarray, shape (samples, zones)
-        Highest alternating current density at bare steel, counted as so much of mains
-        frequency as dissolves as much. [A/m²]
-    charge, water_charge : ndarray, shape (samples, faults)
-        Charge that reached the hull (of rms for alternating current), and the part
-        of it that left into the water. [C]
-    direct_charge : ndarray, shape (samples, faults)
-        The direct part of ``charge``, positive into the steel. [C]
-    seconds : ndarray, shape (samples, faults)
-        How long each fault stood. [s]
-    fault_kg, fault_spared_kg : ndarray, shape (samples, faults)
-        Metal that each fault took, and spared. [kg]
-    charged : ndarray, shape (faults, zones)
-        What each fault took by zone, mean of the samples. [kg]
-    nonlinear_seconds : ndarray, shape (samples, periods)
-        For how long the interface of steel and water was taken as nonlinear. [s]
-    anode_left, anode_usable, anode_amps, anode_volts : ndarray, shape (samples, anodes)
-        Of each group of anodes at the date of the estimate, sacrificial ones first:
-        share of its net mass, charge that is left until it falls off [C], current
-        [A], and potential of the steel about it [V]; of no samples: she has none.
-    anode_eaten : ndarray, shape (samples, anodes, eaters)
-        Charge drawn from each by whom, since it was last renewed. [C]
-    anode_zone_volts : ndarray, shape (samples, zones)
-        Potential of each wetted zone under them. [V]
-    causes : mapping of str to ndarray, shape (samples, moments, zones)
-        Accounts of mass up to each recorded moment, where they were asked for. [kg]
+    Arrays are of shape (samples, zones) where no other is said.
     """
 
-    moments: Array
+    moments: Array  # shape (moments,): when the state was recorded, ascending [s]
+    # shape (samples, moments, zones): loss of thickness up to each recorded moment,
+    # mean over the zone [m]
     mean: Array
+    # worn, since: shape (samples, moments, zones): at steel that has been bare since
+    # the zone was last painted: what was lost evenly before that and from the inner
+    # face, and what its outer face lost since, as pits go by
+    # it: see `corrosion.wastage.pits.as_pits_deepen` [m]
     worn: Array
     since: Array
+    # shape (samples, moments, zones): depth, below the plate as built, of the deepest
+    # pit that is older than the last painting; minus infinity: none [m]
     pit: Array
-    bare: Array
+    bare: Array  # shape (samples, moments, zones): bare share [-]
+    # shape (len(MULTIPLIERS): ``mean``, were the natural loss of the sea side so many
+    # times as high: netted in every state, convex in the multiple, single precision; of
+    # no moment once gaugings have moved the history [m]
     multiplied: Array
+    # natural_sea_kg, natural_inside_kg: natural loss of the sea side with neither
+    # protection nor any current, and of the inner face [kg]
     natural_sea_kg: Array
     natural_inside_kg: Array
+    # what causes took that no record names, as the gaugings show [kg]
     unexplained_kg: Array
+    # what protection spares of the sea side's natural loss [kg]
     protection_spared_kg: Array
+    # faults_kg, couple_kg, own_metals_kg: taken by faults, by the couple with the shore
+    # earth, by own metals [kg]
     faults_kg: Array
     couple_kg: Array
     own_metals_kg: Array
-    spared_kg: Array
+    spared_kg: Array  # what all currents together spared, state by state [kg]
+    # kept_kg, given_up_kg: what the first scenario lost and this one does not, and the
+    # reverse, each zone by zone and state by state [kg]
     kept_kg: Array
     given_up_kg: Array
+    # spot, taken_spot: depth at bare steel, and what of it currents took [m]
     spot: Array
     taken_spot: Array
+    # highest alternating current density at bare steel, counted as so much of mains
+    # frequency as dissolves as much [A/m²]
     peak: Array
+    # charge, water_charge: shape (samples, faults): charge that reached the hull (of
+    # rms for alternating current), and the part of it that left into the water [C]
     charge: Array
+    # shape (samples, faults): the direct part of ``charge``, positive
+    # into the steel [C]
     direct_charge: Array
     water_charge: Array
-    seconds: Array
+    seconds: Array  # shape (samples, faults): how long each fault stood [s]
+    # fault_kg, fault_spared_kg: shape (samples, faults): metal that each fault
+    # took, and spared [kg]
     fault_kg: Array
     fault_spared_kg: Array
+    # shape (faults, zones): what each fault took by zone, mean of the samples [kg]
     charged: Array
+    # shape (samples, periods): for how long the interface of steel and water was
+    # taken as nonlinear [s]
     nonlinear_seconds: Array
+    # anode_left, anode_usable, anode_amps, anode_volts: shape (samples, anodes): of
+    # each group of anodes at the date of the estimate, sacrificial ones first: share of
+    # its net mass, charge that is left until it falls off [C], current [A], and
+    # potential of the steel about it [V]; of no samples: she has none
     anode_left: Array = field(default_factory=lambda: np.zeros((0, 0)))
     anode_usable: Array = field(default_factory=lambda: np.zeros((0, 0)))
     anode_amps: Array = field(default_factory=lambda: np.zeros((0, 0)))
     anode_volts: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    # shape (samples, anodes, eaters): charge drawn from each by whom, since it
+    # was last renewed [C]
     anode_eaten: Array = field(default_factory=lambda: np.zeros((0, 0, 0)))
+    # potential of each wetted zone under them [V]
     anode_zone_volts: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    # shape (samples, moments, zones): accounts of mass up to each recorded moment,
+    # where they were asked for [kg]
     causes: Mapping[str, Array] = field(default_factory=dict)
 
     def take_over(self, other: "LossHistory", rows: slice) -> None:

@@ -20,34 +20,20 @@ _SEASIDE = ("immersed", "tidal", "splash")
 
 @dataclass(frozen=True, slots=True)
 class NaturalCharge:
-    """Natural charge of dissolution of bare steel in a stretch, (samples, zones).
+    """Natural charge of dissolution of bare steel in a stretch, (samples, zones)."""
 
-    Attributes
-    ----------
-    mean : ndarray
-        Mean over all bare steel of the zone. [C/m²]
-    spot : ndarray
-        Of steel that is bare since the zone was last painted. [C/m²]
-    """
-
-    mean: Array
-    spot: Array
+    mean: Array  # mean over all bare steel of the zone [C/m²]
+    spot: Array  # of steel that is bare since the zone was last painted [C/m²]
 
 
 @dataclass(frozen=True, slots=True)
 class NaturalLaw:
-    """What of the natural loss at a berth does not change with time.
+    """What of the natural loss at a berth does not change with time."""
 
-    Attributes
-    ----------
-    factor : ndarray, shape (samples, zones)
-        Natural charge over the tabulated depth, of metal, water, berth, ship and
-        zone. [C/m³]
-    alike : mapping
-        The zones that follow each curve in water that is so fresh.
-    """
-
+    # shape (samples, zones): natural charge over the tabulated depth, of metal, water,
+    # berth, ship and zone [C/m³]
     factor: Array
+    # the zones that follow each curve in water that is so fresh
     alike: Mapping[tuple[str, float], IntArray]
 
     def same(self, other: "NaturalLaw") -> bool:

@@ -43,35 +43,26 @@ _SMALL = 0.01  # of the couple's largest current: what a state may add unjudged
 class NonlinearStates:
     """Stretches of a step in which the nonlinear law is used, a state a row.
 
-    Attributes
-    ----------
-    sample, stretch : ndarray of int, shape (states,)
-        Which of which sample.
-    flows : list of (SystemCurrents, CurrentSource)
-        The leaks and flows of the step in these states alone: one stretch each.
-    couple : ndarray, shape (states, wetted)
-        Current that the couple drives out of each zone. [A]
-    density : ndarray, shape (states, wetted)
-        Density of direct current at bare steel per ampere leaving each zone. [1/m²]
-    through : ndarray, shape (states, wetted)
-        Direct current that leaves each zone over that which leaves its bare steel. [-]
-    interface : ndarray, shape (states, wetted)
-        Secant of the polarisation of one square metre of bare steel. [Ω·m²]
-    path : CausePath or None
-        What each cause adds on the way to the state; None: nothing protects, and the
-        secants' shares do, or nobody is charged.
-    eaten : tuple of two ndarrays, shape (states, groups), or None
-        What couple and faults draw from each group of anodes; None: none acts. [A]
+    Arrays are of shape (states, wetted) where no other is said.
     """
 
+    # sample, stretch: shape (states,): which of which sample
     sample: IntArray
     stretch: IntArray
+    # the leaks and flows of the step in these states alone: one stretch each
     flows: list[tuple[SystemCurrents, CurrentSource]]
-    couple: Array
+    couple: Array  # current that the couple drives out of each zone [A]
+    # density of direct current at bare steel per ampere leaving each zone [1/m²]
     density: Array
+    # direct current that leaves each zone over that which leaves its bare steel [-]
     through: Array
+    # secant of the polarisation of one square metre of bare steel [Ω·m²]
     interface: Array
+    # what each cause adds on the way to the state; None: nothing protects, and the
+    # secants' shares do, or nobody is charged
     path: CausePath | None
+    # shape (states, groups): what couple and faults draw from each group of anodes;
+    # None: none acts [A]
     eaten: tuple[Array, Array] | None
 
 

@@ -94,21 +94,13 @@ class PartNature:
 class PartLoss:
     """What one scenario lost at one berth in a part of a step.
 
-    Attributes
-    ----------
-    nature : PartNature
-        What all scenarios lost there by nature.
-    sums : StepLoss
-        Of this part of one history, with the bare share of the whole step.
-    local : ndarray, shape (samples, wetted)
-        What direct currents took at small holidays. [C/m²]
-    spared : ndarray, shape (samples, wetted)
-        What currents spared a square metre of plate: of :func:`spared_by_part`. [C/m²]
+    Arrays are of shape (samples, wetted) where no other is said.
     """
 
-    nature: PartNature
-    sums: StepLoss
-    local: Array
+    nature: PartNature  # what all scenarios lost there by nature
+    sums: StepLoss  # of this part of one history, with the bare share of the whole step
+    local: Array  # what direct currents took at small holidays [C/m²]
+    # what currents spared a square metre of plate: of `spared_by_part` [C/m²]
     spared: Array
 
     def add(self, depth: DepthLoss, multiplied: Array) -> None:

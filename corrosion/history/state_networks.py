@@ -32,20 +32,13 @@ _KEPT = 6  # networks of a hull that anodes hold, kept for the next step
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateNetwork:
-    """A linear network of some states.
+    """A linear network of some states."""
 
-    Attributes
-    ----------
-    solved : Transfer
-        Where currents leave.
-    density : ndarray, shape (states, wetted)
-        Density of direct current at bare steel per ampere leaving each zone. [1/m²]
-    anodes : Transfer or None
-        What leaves through each group of anodes; None: none acts.
-    """
-
-    solved: Transfer
+    solved: Transfer  # where currents leave
+    # shape (states, wetted): density of direct current at bare steel per ampere
+    # leaving each zone [1/m²]
     density: Array
+    # what leaves through each group of anodes; None: none acts
     anodes: Transfer | None = None
 
 
@@ -53,30 +46,21 @@ class StateNetwork:
 class StateNetworks:
     """The linear networks of some states, and where none is.
 
-    Attributes
-    ----------
-    sample : ndarray of int, shape (states,)
-        Of which sample each is.
-    secant : StateNetwork
-        Which draws what the nonlinear one draws.
-    nodes : list of StateNetwork
-        What answers to a little more at the nodes of
-        :mod:`corrosion.hull.nonlinear.tangents`; none where nothing protects, or
-        nobody is charged.
-    through : ndarray, shape (states, wetted)
-        Direct current that leaves each zone over that which leaves its bare steel. [-]
-    interface : ndarray, shape (states, wetted)
-        Secant of the polarisation of one square metre of bare steel. [Ω·m²]
-    off : ndarray of bool, shape (states,)
-        Where no balance was found.
+    Arrays are of shape (states,) where no other is said.
     """
 
-    sample: IntArray
-    secant: StateNetwork
+    sample: IntArray  # of which sample each is
+    secant: StateNetwork  # which draws what the nonlinear one draws
+    # what answers to a little more at the nodes of `corrosion.hull.nonlinear.tangents`;
+    # none where nothing protects, or nobody is charged
     nodes: list[StateNetwork]
+    # shape (states, wetted): direct current that leaves each zone over that which
+    # leaves its bare steel [-]
     through: Array
+    # shape (states, wetted): secant of the polarisation of one square metre
+    # of bare steel [Ω·m²]
     interface: Array
-    off: BoolArray
+    off: BoolArray  # where no balance was found
 
 
 def state_networks(

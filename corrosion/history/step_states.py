@@ -29,30 +29,23 @@ _PARTS = 4  # sets of linear states at most: each costs a little whatever its si
 class Step:
     """A step of time at one berth, cut into states, for scenarios of one ship.
 
-    Attributes
-    ----------
-    number, stay : int
-        Which stay of the current paths, and of the scenarios.
-    start, end : ndarray, shape (samples,)
-        From and to. [s]
-    edges : ndarray, shape (parts + 1,)
-        Between its parts, of which ``first`` is the number among the step's. [s]
-    standing : ndarray of int, shape (standing,)
-        Faults that may stand in it.
-    states : ConstantIntervals
-        Its states, and which of ``standing`` stand in each.
-    duration : ndarray, shape (samples, scenarios, parts, states)
-        How long each lasts in each scenario. [s]
+    Arrays are of shape (samples,) where no other is said.
     """
 
+    # number, stay: which stay of the current paths, and of the scenarios
     number: int
     stay: int
+    # start, end: from and to [s]
     start: Array
     end: Array
+    # shape (parts + 1,): between its parts, of which ``first`` is the number
+    # among the step's [s]
     edges: Array
     first: int
-    standing: IntArray
-    states: ConstantIntervals
+    standing: IntArray  # shape (standing,): faults that may stand in it
+    states: ConstantIntervals  # its states, and which of ``standing`` stand in each
+    # shape (samples, scenarios, parts, states): how long each lasts
+    # in each scenario [s]
     duration: Array
 
     def spans(self) -> list[tuple[Array, Array]]:

@@ -20,20 +20,15 @@ _AHEAD = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0)  # [years]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeGrid:
-    """The dates of an estimate, in seconds from 1970-01-01.
+    """The dates of an estimate, in seconds from 1970-01-01."""
 
-    Attributes
-    ----------
-    start, as_of, horizon : float
-        When she was built, the date of the estimate, the next docking.
-    moments : ndarray, shape (moments,)
-        Dates at which the loss is recorded, ascending; ``as_of`` and ``horizon`` are
-        among them.
-    """
-
+    # start, as_of, horizon: when she was built, the date of the estimate,
+    # the next docking
     start: float
     as_of: float
     horizon: float
+    # shape (moments,): dates at which the loss is recorded, ascending; ``as_of`` and
+    # ``horizon`` are among them
     moments: Array
 
 

@@ -22,20 +22,11 @@ _CONSUMED = 0.5 * YEAR  # within which anodes are consumed by no more than they 
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """A ship as she was or would have been, and when her faults stood.
+    """A ship as she was or would have been, and when her faults stood."""
 
-    Attributes
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    intervals : FaultIntervals
-        When the faults stood.
-    since : float
-        Until this edge between parts of steps it is as the first of the scenarios. [s]
-    """
-
-    inputs: ModelInputs
-    intervals: FaultIntervals
+    inputs: ModelInputs  # the ship with everything drawn
+    intervals: FaultIntervals  # when the faults stood
+    # until this edge between parts of steps it is as the first of the scenarios [s]
     since: float = -np.inf
 
 

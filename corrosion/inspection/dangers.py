@@ -22,13 +22,10 @@ from corrosion.records.ship import Berth, Gauging, Ship
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Danger:
-    """One danger to life.
+    """One danger to life."""
 
-    ``text``: what it is and what to do before anything else.
-    ``berth``, ``fault``, ``zone``: where it is.
-    """
-
-    text: str
+    text: str  # what it is and what to do before anything else
+    # berth, fault, zone: where it is
     berth: str | None = None
     fault: str | None = None
     zone: str | None = None

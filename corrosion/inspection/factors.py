@@ -13,18 +13,14 @@ class PitLaw:
     """Law of the logarithm of the factor on each zone's deepest pit.
 
     All of shape (samples, zones); without unit.
-
-    ``drawn``: A draw of each.
-    ``mean``, ``sd``: of a normal law; sd 0: it is ``mean``.
-    ``most``: where that is cut off; infinite: nowhere.
-    ``least``: where it is cut off from below; minus infinity: nowhere.
     """
 
-    drawn: Array
+    drawn: Array  # a draw of each
+    # mean, sd: of a normal law; sd 0: it is `mean`
     mean: Array
     sd: Array
-    most: Array
-    least: Array
+    most: Array  # where that is cut off; infinite: nowhere
+    least: Array  # where it is cut off from below; minus infinity: nowhere
 
     def times(self, more: Array) -> "PitLaw":
         """Return the law of factors that are higher by a logarithm, likewise [-]."""
@@ -56,34 +52,27 @@ class PitLaw:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Factors:
-    """By what each sample's losses are multiplied.
+    """By what each sample's losses are multiplied."""
 
-    ``moments``, shape (moments,): ascending [s].
-    ``rate``, ``whole``, shape (samples, moments, zones): natural loss of the sea side
-    up to each moment over the records': of the plate that is there, and with plates
-    that were renewed [-].
-    ``inside``, shape (samples, zones): loss of the inner face over the records' [-].
-    ``pit``: what the deepest pit exceeds the even loss by, over the records'.
-    ``offset``, shape (samples, zones): by how much each plate was rolled thicker than
-    drawn [m].
-    ``extra``, shape (samples, moments, zones): lost up to each moment by causes that no
-    record names [m].
-    ``going_on``, shape (samples, moments, zones): what such a cause takes after the
-    last gauging if it goes on [m].
-    ``lasts``, shape (samples, zones): where it does: ``extra`` holds it there.
-    ``lasts_chance``, shape (samples, zones): chance that it does [-].
-    """
-
-    moments: Array
+    moments: Array  # shape (moments,): ascending [s]
+    # rate, whole, shape (samples, moments, zones): natural loss of the sea side up to
+    # each moment over the records': of the plate that is there, and with plates
+    # that were renewed [-]
     rate: Array
     whole: Array
+    # shape (samples, zones): loss of the inner face over the records' [-]
     inside: Array
-    pit: PitLaw
+    pit: PitLaw  # what the deepest pit exceeds the even loss by, over the records'
+    # shape (samples, zones): by how much each plate was rolled thicker than drawn [m]
     offset: Array
+    # shape (samples, moments, zones): lost up to each moment by causes that
+    # no record names [m]
     extra: Array
+    # shape (samples, moments, zones): what such a cause takes after the last gauging if
+    # it goes on [m]
     going_on: Array
-    lasts: BoolArray
-    lasts_chance: Array
+    lasts: BoolArray  # shape (samples, zones): where it does: `extra` holds it there
+    lasts_chance: Array  # shape (samples, zones): chance that it does [-]
 
     def at(self, moments: Array) -> Array:
         """Return the rate's factor at other moments, (samples, n, zones) [-]."""

@@ -27,52 +27,41 @@ _QUANTILES = (0.1, 0.5, 0.9)
 class Outlook:
     """Thickness left, and the chance to be below a limit.
 
-    Attributes
-    ----------
-    left, under_pit, deepest : ndarray, shape (samples, zones)
-        At the date of the estimate: mean thickness left, thickness left under the
-        deepest pit, and depth of that pit. [m]
-    left_ahead, under_pit_ahead : ndarray, shape (samples, zones)
-        The same at the horizon. [m]
-    fan : ndarray, shape (3, moments, zones)
-        p10, p50 and p90 of mean thickness at each recorded moment. [m]
-    chance : ndarray, shape (moments, zones)
-        Chance that mean or deepest pit is below its limit: mean of the samples and,
-        from the date of the estimate on, of the states that each was in. [-]
-    chance_ahead : ndarray, shape (zones,)
-        The same at the horizon. [-]
-    chance_error : ndarray, shape (zones,)
-        Standard error of that, from the number of samples: they are independent. The
-        chance of the deepest pit is summed in closed form in each. [-]
-    inspect_by : ndarray, shape (zones,)
-        When that chance passes the tolerance of the zone's consequence; NaN: not
-        within the moments looked at. [s]
-    substantial : ndarray, shape (zones,)
-        Chance of substantial corrosion at the date of the estimate. [-]
-    priority, in_first : ndarray, shape (zones,)
-        Chance times consequence, and the chance to be one of the five (at most a third)
-        nearest to a limit, or furthest below, at the horizon. [-]
-    order : ndarray of int, shape (zones,)
-        Zones, that chance times consequence the greatest first.
-    pitted : ndarray of bool, shape (zones,)
-        Where the deepest pit is likelier to be below its limit at the horizon than the
-        mean, or nearer to it where both are as likely.
+    Arrays are of shape (zones,) where no other is said.
     """
 
+    # left, under_pit, deepest: shape (samples, zones): at the date of the estimate:
+    # mean thickness left, thickness left under the deepest pit, and depth
+    # of that pit [m]
     left: Array
     under_pit: Array
     deepest: Array
+    # left_ahead, under_pit_ahead: shape (samples, zones): the same at the horizon [m]
     left_ahead: Array
     under_pit_ahead: Array
+    # shape (3, moments, zones): p10, p50 and p90 of mean thickness at
+    # each recorded moment [m]
     fan: Array
+    # shape (moments, zones): chance that mean or deepest pit is below its limit: mean
+    # of the samples and, from the date of the estimate on, of the states that
+    # each was in [-]
     chance: Array
-    chance_ahead: Array
+    chance_ahead: Array  # the same at the horizon [-]
+    # standard error of that, from the number of samples: they are independent. The
+    # chance of the deepest pit is summed in closed form in each [-]
     chance_error: Array
+    # when that chance passes the tolerance of the zone's consequence; NaN: not within
+    # the moments looked at [s]
     inspect_by: Array
+    # chance of substantial corrosion at the date of the estimate [-]
     substantial: Array
+    # priority, in_first: chance times consequence, and the chance to be one of the five
+    # (at most a third) nearest to a limit, or furthest below, at the horizon [-]
     priority: Array
     in_first: Array
-    order: IntArray
+    order: IntArray  # zones, that chance times consequence the greatest first
+    # where the deepest pit is likelier to be below its limit at the horizon than the
+    # mean, or nearer to it where both are as likely
     pitted: BoolArray
 
 

@@ -38,14 +38,12 @@ def _new(inputs: ModelInputs, history: LossHistory, at: int) -> Array:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PitParts:
-    """Deepest pits beyond what was lost evenly, (samples, zones) each.
+    """Deepest pits beyond what was lost evenly, (samples, zones) each."""
 
-    ``left``: how deep the deepest of old ones was left by a weld: it goes with the
-    thickness of the plate, not with the rate of its loss [m].
-    ``old``, ``new``: what it grew, and one that is younger than the last painting [m].
-    """
-
+    # how deep the deepest of old ones was left by a weld: it goes with the thickness of
+    # the plate, not with the rate of its loss [m]
     left: Array
+    # old, new: what it grew, and one that is younger than the last painting [m]
     old: Array
     new: Array
 

@@ -69,22 +69,13 @@ def _legendre() -> tuple[tuple[float, float], ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaintState:
-    """A zone's paint at one moment.
+    """A zone's paint at one moment."""
 
-    Attributes
-    ----------
-    bare : ndarray
-        Bare share. [-]
-    since : ndarray
-        When the paint was put on; NaN: in the course of paintings that nobody wrote
-        down, a mean cycle. [s]
-    first : ndarray
-        Bare share when it was put on. [-]
-    """
-
-    bare: Array
+    bare: Array  # bare share [-]
+    # when the paint was put on; NaN: in the course of paintings that nobody wrote down,
+    # a mean cycle [s]
     since: Array
-    first: Array
+    first: Array  # bare share when it was put on [-]
 
 
 def coating_breakdown(  # noqa: PLR0913 - law, what was seen, what was painted

@@ -17,24 +17,18 @@ from corrosion.foundation.types import Array, ComplexArray, IntArray
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentSource:
-    """Currents of one system in a step of time, and where they leave the steel.
+    """Currents of one system in a step of time, and where they leave the steel."""
 
-    Attributes
-    ----------
-    amps : ndarray, shape (samples, states, sources)
-        Into the steel; complex rms phasors for alternating current. The first
-        ``len(faults)`` sources are faults, what follows are lamps. [A]
-    transfer : ndarray, shape (samples, sources, wetted)
-        Current leaving each wetted zone per ampere of each source. [-]
-    faults : ndarray of int, shape (faults,)
-        Positions of the faults among all faults.
-    density : ndarray, shape (samples, wetted)
-        Current density at bare steel per ampere leaving the zone. [1/m²]
-    """
-
+    # shape (samples, states, sources): into the steel; complex rms phasors for
+    # alternating current. The first ``len(faults)`` sources are faults, what
+    # follows are lamps [A]
     amps: Array | ComplexArray
+    # shape (samples, sources, wetted): current leaving each wetted zone per ampere
+    # of each source [-]
     transfer: Array
-    faults: IntArray
+    faults: IntArray  # shape (faults,): positions of the faults among all faults
+    # shape (samples, wetted): current density at bare steel per ampere
+    # leaving the zone [1/m²]
     density: Array
 
     def row(self, rows: slice) -> Self:

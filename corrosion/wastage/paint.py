@@ -19,41 +19,22 @@ class PaintHistory:
     Before the first painting that is written, a zone is taken to have been painted
     every ``interval`` since she was built: for its bare share and its pits alike.
 
-    Attributes
-    ----------
-    law : CoatingLaw
-        How new paint breaks down; its arrays are of shape (samples, 1).
-    dates : ndarray, shape (paintings, zones)
-        Written paintings, ascending; infinite: none. [s]
-    shares : ndarray, shape (paintings, zones)
-        Share of the zone that each covered. [-]
-    left : ndarray, shape (paintings, zones)
-        Bare share that each left; NaN: what new paint leaves. [-]
-    supposed : ndarray of bool, shape (paintings, zones)
-        Which were not, but are supposed: what was seen of other paint says nothing of
-        theirs.
-    seen : ndarray, shape (samples, zones)
-        Bare share when it was seen; NaN where it never was. [-]
-    seen_at : ndarray, shape (zones,)
-        When; NaN: never. [s]
-    never : ndarray of bool, shape (zones,)
-        Which zones have no paint at all.
-    built : float
-        When she was built. [s]
-    interval : ndarray, shape (zones,)
-        Time between unwritten paintings. [s]
+    Arrays are of shape (paintings, zones) where no other is said.
     """
 
-    law: CoatingLaw
-    dates: Array
-    shares: Array
-    left: Array
+    law: CoatingLaw  # how new paint breaks down; its arrays are of shape (samples, 1)
+    dates: Array  # written paintings, ascending; infinite: none [s]
+    shares: Array  # share of the zone that each covered [-]
+    left: Array  # bare share that each left; NaN: what new paint leaves [-]
+    # which were not, but are supposed: what was seen of other paint says
+    # nothing of theirs
     supposed: BoolArray
+    # shape (samples, zones): bare share when it was seen; NaN where it never was [-]
     seen: Array
-    seen_at: Array
-    never: BoolArray
-    built: float
-    interval: Array
+    seen_at: Array  # shape (zones,): when; NaN: never [s]
+    never: BoolArray  # shape (zones,): which zones have no paint at all
+    built: float  # when she was built [s]
+    interval: Array  # shape (zones,): time between unwritten paintings [s]
     _known: dict[tuple[str, int, int], Any] = field(
         init=False,
         repr=False,

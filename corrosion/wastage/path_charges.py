@@ -22,22 +22,15 @@ from corrosion.wastage.fault_charges import CurrentSource
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CausePath:
-    """What causes add at nodes of the path on which all are switched on together.
+    """What causes add at nodes of the path on which all are switched on together."""
 
-    Attributes
-    ----------
-    width : ndarray, shape (nodes,)
-        Share of the path for which each node stands; they sum to 1. [-]
-    steady : mapping of str to ndarray, shape (nodes, states, wetted)
-        Density at bare steel that a cause adds, were the whole path like the node.
-        [A/m²]
-    sources : sequence of ndarray, shape (nodes, states, sources, wetted)
-        The same per ampere of each source of direct current, one array a system.
-        [1/m²]
-    """
-
+    # shape (nodes,): share of the path for which each node stands; they sum to 1 [-]
     width: Array
+    # shape (nodes, states, wetted): density at bare steel that a cause adds, were the
+    # whole path like the node [A/m²]
     steady: Mapping[str, Array]
+    # shape (nodes, states, sources, wetted): the same per ampere of each source of
+    # direct current, one array a system [1/m²]
     sources: Sequence[Array]
 
 

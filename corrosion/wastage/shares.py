@@ -21,25 +21,20 @@ _AT_ONCE = 2**17  # numbers held at once: they stay near the processor
 class Shares:
     """What was taken and spared in each state, over what drives metal out and in.
 
-    Attributes
-    ----------
-    out, into : ndarray, shape (samples, histories, wetted)
-        Rate taken per density that leaves, spared per density that enters, over the
-        time of each history. [s]
-    alternating : ndarray, shape (samples, states, wetted), or None
-        Rate taken by alternating currents; None: there are none. [A/m²]
-    faults : ndarray, shape (samples, histories, wetted)
-        What all faults took, as metal. [C/m²]
-    by_fault : list of (ndarray, ndarray, ndarray)
-        What each took and spared, (samples, histories, faults) [kg], and took zone by
-        zone in all samples, (histories, faults, wetted) [kg]: sources of direct
-        current, then those of alternating current.
+    Arrays are of shape (samples, histories, wetted) where no other is said.
     """
 
+    # out, into: rate taken per density that leaves, spared per density that enters,
+    # over the time of each history [s]
     out: Array
     into: Array
+    # shape (samples, states, wetted): rate taken by alternating currents; None:
+    # there are none [A/m²]
     alternating: Array | None
-    faults: Array
+    faults: Array  # what all faults took, as metal [C/m²]
+    # what each took and spared, (samples, histories, faults) [kg], and took zone by
+    # zone in all samples, (histories, faults, wetted) [kg]: sources of direct current,
+    # then those of alternating current
     by_fault: list[tuple[Array, Array, Array]]
 
 

@@ -20,50 +20,36 @@ class StepLoss:
     have an axis of parts behind that of histories, so has all but ``by_fault``,
     ``lost`` and ``peak``, which tell of all parts together.
 
-    Attributes
-    ----------
-    natural : ndarray, shape (samples, histories, wetted)
-        With neither protection nor any other current. [C/m²]
-    protection_spared : ndarray, shape (samples, histories, wetted)
-        What protection spares of that. [C/m²]
-    direct, alternating : ndarray, shape (samples, histories, wetted)
-        Taken by causes of direct and of alternating current, at bare steel. [C/m²]
-    taken, spared : ndarray, shape (samples, histories, wetted)
-        Taken by all causes, as metal: with what dissolves beneath the paint; and spared
-        by them. [C/m²]
-    steady : dict of str to (ndarray, ndarray)
-        Taken and spared by each cause that is the same in all states, as metal: with
-        what dissolves beneath the paint. [C/m²]
-    faults : ndarray, shape (samples, histories, wetted)
-        Taken by all faults, as metal. [C/m²]
-    by_fault : list of (ndarray of int, ndarray, ndarray, ndarray)
-        For each source the positions of its faults, what each took and spared, shape
-        (samples, histories, faults) [kg], and what it took zone by zone in all samples,
-        (histories, faults, wetted) [kg].
-    lost : ndarray, shape (samples, states, wetted)
-        Lost in each state, all netted, as metal: one array of all histories; of no
-        states where it was not asked for. [A/m²]
-    multiplied : ndarray, shape (samples, histories, len(MULTIPLIERS), wetted)
-        Lost at bare steel, were the natural rate so many times as high. [C/m²]
-    still : ndarray of that shape, or None
-        The same with no current but what protects; None: nothing does.
-    peak : ndarray, shape (samples, histories, wetted)
-        Highest alternating current density met. [A/m²]
+    Arrays are of shape (samples, histories, wetted) where no other is said.
     """
 
-    natural: Array
-    protection_spared: Array
+    natural: Array  # with neither protection nor any other current [C/m²]
+    protection_spared: Array  # what protection spares of that [C/m²]
+    # direct, alternating: taken by causes of direct and of alternating current,
+    # at bare steel [C/m²]
     direct: Array
     alternating: Array
+    # taken, spared: taken by all causes, as metal: with what dissolves beneath the
+    # paint; and spared by them [C/m²]
     taken: Array
     spared: Array
+    # taken and spared by each cause that is the same in all states, as metal: with what
+    # dissolves beneath the paint [C/m²]
     steady: dict[str, tuple[Array, Array]]
-    faults: Array
+    faults: Array  # taken by all faults, as metal [C/m²]
+    # for each source the positions of its faults, what each took and spared, shape
+    # (samples, histories, faults) [kg], and what it took zone by zone in all samples,
+    # shape (histories, faults, wetted) [kg]
     by_fault: list[tuple[IntArray, Array, Array, Array]]
+    # shape (samples, states, wetted): lost in each state, all netted, as metal: one
+    # array of all histories; of no states where it was not asked for [A/m²]
     lost: Array
+    # shape (samples, histories, len(MULTIPLIERS): lost at bare steel, were the natural
+    # rate so many times as high [C/m²]
     multiplied: Array
+    # the same with no current but what protects; None: nothing does
     still: Array | None
-    peak: Array
+    peak: Array  # highest alternating current density met [A/m²]
 
     @classmethod
     def joined(

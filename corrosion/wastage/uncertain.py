@@ -25,59 +25,41 @@ _PAINT = ("painted", "renewed")  # works that leave new paint
 class ZoneUnknowns:
     """Samples of what decides how fast each zone is lost.
 
-    Attributes
-    ----------
-    fraction : ndarray, shape (samples, zones)
-        Share of an alternating current of mains frequency that dissolves the zone's
-        metal. [-]
-    ac_normal, natural_normal : ndarray, shape (samples,)
-        Standard normal numbers of that share and of the ship's natural loss, the same
-        for all zones and berths. [-]
-    ac_exponent : ndarray, shape (samples,)
-        Power of the frequency with which the share falls. [-]
-    natural : ndarray, shape (samples, zones)
-        Each zone's natural loss over the ship's. [-]
-    under_way, aground : ndarray, shape (samples,)
-        Natural loss under way and aground over that afloat at rest. [-]
-    inner : ndarray, shape (samples, zones)
-        Loss of the shell's inner face. [m/s]
-    paint : PaintHistory
-        When each zone was painted, and how its paint breaks down.
-    works : tuple of PlateWork
-        What was done to plates and pits.
-    rolled : ndarray, shape (samples, zones)
-        Thickness as rolled over thickness as ordered. [-]
-    pitting, deepest : ndarray, shape (samples, zones)
-        Pitting factor, and the uniform number of the deepest pit. [-]
-    pit_reference : ndarray, shape (zones,)
-        Loss of bare steel at which that factor holds: of other metals what they lose
-        as steel loses so much. [m]
-    pit_left : ndarray, shape (samples, zones)
-        Depth of the deepest pit that a yard leaves where it welds pits. [m]
-    pit_paint, pit_place : ndarray, shape (samples, zones)
-        Readiness of paint to fail over an old pit over that of the zone, and the
-        uniform number of the pit's place in the order in which paint fails. [-]
-    departure : ndarray, shape (samples, zones)
-        Standard normal number of each zone's departure from the model. [-]
+    Arrays are of shape (samples, zones) where no other is said.
     """
 
+    # share of an alternating current of mains frequency that dissolves
+    # the zone's metal [-]
     fraction: Array
+    # ac_normal, natural_normal: shape (samples,): standard normal numbers of that share
+    # and of the ship's natural loss, the same for all zones and berths [-]
     ac_normal: Array
     natural_normal: Array
+    # shape (samples,): power of the frequency with which the share falls [-]
     ac_exponent: Array
-    natural: Array
+    natural: Array  # each zone's natural loss over the ship's [-]
+    # under_way, aground: shape (samples,): natural loss under way and aground over that
+    # afloat at rest [-]
     under_way: Array
     aground: Array
-    inner: Array
-    paint: PaintHistory
-    works: tuple[PlateWork, ...]
-    rolled: Array
+    inner: Array  # loss of the shell's inner face [m/s]
+    paint: PaintHistory  # when each zone was painted, and how its paint breaks down
+    works: tuple[PlateWork, ...]  # what was done to plates and pits
+    rolled: Array  # thickness as rolled over thickness as ordered [-]
+    # pitting, deepest: pitting factor, and the uniform number of the deepest pit [-]
     pitting: Array
     deepest: Array
+    # shape (zones,): loss of bare steel at which that factor holds: of other metals
+    # what they lose as steel loses so much [m]
     pit_reference: Array
+    # depth of the deepest pit that a yard leaves where it welds pits [m]
     pit_left: Array
+    # pit_paint, pit_place: readiness of paint to fail over an old pit over that of the
+    # zone, and the uniform number of the pit's place in the order in
+    # which paint fails [-]
     pit_paint: Array
     pit_place: Array
+    # standard normal number of each zone's departure from the model [-]
     departure: Array
 
     def bare(self, moment: float, rows: slice) -> Array:

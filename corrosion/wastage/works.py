@@ -21,26 +21,17 @@ _KINDS = ("pits filled", "pits welded", "renewed", "doubler")
 class PlateWork:
     """One row of works.csv that changes plates or pits, or a look at them in vain.
 
-    Attributes
-    ----------
-    moment : float
-        When. [s]
-    work : str
-        ``pits filled``, ``pits welded``, ``renewed`` or ``doubler``; ``pits left``: a
-        yard that put other plates right found nothing to do.
-    zones : ndarray of bool, shape (zones,)
-        Which zones.
-    share : float
-        Share of each that was worked on. [-]
-    gain : ndarray, shape (zones,)
-        Thickness of new plate less that of the plate as built, or of a doubler that
-        counts. [m]
+    Arrays are of shape (zones,) where no other is said.
     """
 
-    moment: float
+    moment: float  # when [s]
+    # ``pits filled``, ``pits welded``, ``renewed`` or ``doubler``; ``pits left``: a
+    # yard that put other plates right found nothing to do
     work: WorkKind | Literal["pits left"]
-    zones: BoolArray
-    share: float
+    zones: BoolArray  # which zones
+    share: float  # share of each that was worked on [-]
+    # thickness of new plate less that of the plate as built, or of a
+    # doubler that counts [m]
     gain: Array
 
     @property

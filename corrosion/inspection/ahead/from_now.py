@@ -19,23 +19,15 @@ _MONTHS = 12.0
 class FromNow:
     """What a measure keeps from the date of the estimate until the next docking.
 
-    Attributes
-    ----------
-    kept_kg : ndarray, shape (samples,)
-        Of what standing faults, new ones and the couple would take. [kg]
-    zone : int
-        Number of the zone in which it keeps the most depth.
-    months : ndarray, shape (samples,)
-        By how much later that zone is as thin as it would be at the docking, at the
-        rate that is expected with the measure; NaN where it then loses nothing. [month]
-    second_faults : SecondFaults
-        To expect with the measure.
+    Arrays are of shape (samples,) where no other is said.
     """
 
-    kept_kg: Array
-    zone: int
+    kept_kg: Array  # of what standing faults, new ones and the couple would take [kg]
+    zone: int  # number of the zone in which it keeps the most depth
+    # by how much later that zone is as thin as it would be at the docking, at the rate
+    # that is expected with the measure; NaN where it then loses nothing [month]
     months: Array
-    second_faults: SecondFaults
+    second_faults: SecondFaults  # to expect with the measure
 
 
 def from_now(

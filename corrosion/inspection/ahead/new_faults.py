@@ -23,21 +23,14 @@ _SHAPE: Final = 0.5  # of the prior of a Poisson rate that says least (Jeffreys)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewFaults:
-    """How many faults will have arisen, by the fault of the log that each is like.
+    """How many faults will have arisen, by the fault of the log that each is like."""
 
-    Attributes
-    ----------
-    moments : ndarray, shape (ahead,)
-        The date of the estimate and later moments, ascending. [s]
-    count : ndarray of int, shape (samples, faults, ahead)
-        Faults like each fault of the log that have arisen by then; 0 at the first.
-    rate : ndarray, shape (samples, faults)
-        At which they arise. [1/s]
-    """
-
+    # shape (ahead,): the date of the estimate and later moments, ascending [s]
     moments: Array
+    # shape (samples, faults, ahead): faults like each fault of the log that have arisen
+    # by then; 0 at the first
     count: IntArray
-    rate: Array
+    rate: Array  # shape (samples, faults): at which they arise [1/s]
 
     def until(self, moment: float) -> IntArray:
         """Return the count at one of the moments, shape (samples, faults)."""

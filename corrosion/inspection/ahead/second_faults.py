@@ -18,20 +18,12 @@ from corrosion.leakage.standing_times import FaultIntervals
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SecondFaults:
-    """Second faults to expect, all systems together: means, and counts of events.
+    """Second faults to expect, all systems together: means, and counts of events."""
 
-    Attributes
-    ----------
-    another_conductor : float
-        That meet a standing one from another conductor of its system.
-    past_trip : float
-        Of these, those whose loop draws what trips a breaker.
-    between : float
-        Of these, those below that: they leak through the hull until somebody looks.
-    """
-
+    # that meet a standing one from another conductor of its system
     another_conductor: float
-    past_trip: float
+    past_trip: float  # of these, those whose loop draws what trips a breaker
+    # of these, those below that: they leak through the hull until somebody looks
     between: float
 
 

@@ -37,47 +37,27 @@ _EARLIER: Final = 1  # states beside the last over which chances are averaged
 class Calibration:
     """What the gaugings taught.
 
-    Attributes
-    ----------
-    factors : Factors
-        By what each sample's losses are multiplied.
-    earlier : tuple of Factors
-        The same in states of the samples some sweeps before, for chances that are
-        averaged over them all: of later moments, and as far back as welds are told of.
-    before : ndarray, shape (samples, zones)
-        Thickness left at the date of the estimate without any gauging. [m]
-    measured : Measured or None
-        The gaugings as rows; None: there are none.
-    predicted : ndarray, shape (samples, rows)
-        Thickness at each row as estimated without any gauging. [m]
-    wrong : ndarray, shape (rows,)
-        Chance that each is wrong: a slip, another zone. [-]
-    bias : ndarray, shape (samples, rows)
-        By how much each row's campaign reads too thick. [m]
-    disagreements : tuple of Disagreement
-        Gaugings that the estimate did not foresee, the worst first.
-    conflict : PriorConflict or None
-        How the gaugings lie to what was foreseen, all together.
-    left_out : LeftOut or None
-        How well each campaign is foreseen from the others.
-    sweeps : int
-        How many sweeps the samples were moved.
-    mixed : bool
-        Whether they had forgotten where they started.
+    Arrays are of shape (samples, rows) where no other is said.
     """
 
-    factors: Factors
+    factors: Factors  # by what each sample's losses are multiplied
+    # the same in states of the samples some sweeps before, for chances that are
+    # averaged over them all: of later moments, and as far back as welds are told of
     earlier: tuple[Factors, ...]
+    # shape (samples, zones): thickness left at the date of the estimate
+    # without any gauging [m]
     before: Array
-    measured: Measured | None
-    predicted: Array
-    wrong: Array
-    bias: Array
+    measured: Measured | None  # the gaugings as rows; None: there are none
+    predicted: Array  # thickness at each row as estimated without any gauging [m]
+    wrong: Array  # shape (rows,): chance that each is wrong: a slip, another zone [-]
+    bias: Array  # by how much each row's campaign reads too thick [m]
+    # gaugings that the estimate did not foresee, the worst first
     disagreements: tuple[Disagreement, ...]
+    # how the gaugings lie to what was foreseen, all together
     conflict: PriorConflict | None
-    left_out: LeftOut | None
-    sweeps: int
-    mixed: bool
+    left_out: LeftOut | None  # how well each campaign is foreseen from the others
+    sweeps: int  # how many sweeps the samples were moved
+    mixed: bool  # whether they had forgotten where they started
 
     @property
     def unsettled(self) -> list[str]:

@@ -48,25 +48,18 @@ _DEEPEST: Final = 30.0  # standard deviations at which a chance is nothing
 class Given:
     """What zones are told, in every sample.
 
-    Attributes
-    ----------
-    levels : ndarray, shape (2, gauged, samples)
-        What is shared of the logarithms of rate and inner face. [-]
-    read : ndarray, shape (rows, samples)
-        What is read beyond the linear models' reference: biases of campaigns, less
-        what a sample's records foresee otherwise. [m]
-    more : ndarray, shape (rows, samples)
-        Logarithm of the sea side's loss over the reference's. [-]
-    odds : ndarray, shape (rows, samples)
-        Log odds of rows to be wrong. [-]
-    spread : ndarray, shape (3, samples)
-        Factors on the spreads of level, wander and inner face. [-]
+    Arrays are of shape (rows, samples) where no other is said.
     """
 
+    # shape (2, gauged, samples): what is shared of the logarithms of rate
+    # and inner face [-]
     levels: Array
+    # what is read beyond the linear models' reference: biases of campaigns, less what a
+    # sample's records foresee otherwise [m]
     read: Array
-    more: Array
-    odds: Array
+    more: Array  # logarithm of the sea side's loss over the reference's [-]
+    odds: Array  # log odds of rows to be wrong [-]
+    # shape (3, samples): factors on the spreads of level, wander and inner face [-]
     spread: Array
 
 
@@ -74,28 +67,17 @@ class Given:
 class Linear:
     """Linear models of one case a zone and sample; n readings a zone.
 
-    Attributes
-    ----------
-    slope : ndarray, shape (unknowns, n, zones, samples)
-        J of the module's text.
-    left : ndarray, shape (n, zones, samples)
-        d - G g. [m]
-    root : ndarray, shape (n, n, zones, samples)
-        L. [m]
-    variance : ndarray, shape (n, zones, samples)
-        R. [m²]
-    told : ndarray, shape (zones, samples)
-        Log chance of the case given all else, but for a constant. [-]
-    wrong : ndarray of bool, shape (n, zones, samples)
-        Which readings it calls wrong.
+    Arrays are of shape (n, zones, samples) where no other is said.
     """
 
-    slope: Array
-    left: Array
-    root: Array
-    variance: Array
+    slope: Array  # shape (unknowns, n, zones, samples): j of the module's text
+    left: Array  # d - G g [m]
+    root: Array  # shape (n, n, zones, samples): l [m]
+    variance: Array  # r [m²]
+    # shape (zones, samples): log chance of the case given all else, but
+    # for a constant [-]
     told: Array
-    wrong: BoolArray
+    wrong: BoolArray  # which readings it calls wrong
 
     def off(self, unknowns: Array) -> Array:
         """Return d - G g - J x, (n, zones, samples) [m]."""
@@ -107,43 +89,24 @@ class Linear:
 class Block:
     """Gauged zones with equally many readings, and the cases each may have.
 
-    Attributes
-    ----------
-    zones : ndarray of int, shape (zones,)
-        Places among the gauged zones.
-    rows : ndarray of int, shape (n, zones)
-        Their rows.
-    masked : ndarray of int, shape (m, zones)
-        Which of the n readings a case may call wrong.
-    cause : ndarray of int, shape (cases,)
-        Which unrecorded cause acts in each case; 0: none.
-    wrong : ndarray of bool, shape (n, zones, cases)
-        Which readings each case calls wrong.
-    variance : ndarray, shape (n, zones, cases)
-        R. [m²]
-    slope : ndarray, shape (unknowns, n, zones, cases)
-        J.
-    data : ndarray, shape (n, zones, cases)
-        d of the reference. [m]
-    parts : ndarray, shape (4, n, n, zones, cases)
-        Of S: what no spread moves, and what goes with the square of each. [m²]
-    spread : ndarray, shape (5, zones)
-        Standard deviations of the unknowns but the wander, as of the prior.
-    prior : RatePrior
-        That prior.
+    Arrays are of shape (n, zones, cases) where no other is said.
     """
 
-    zones: IntArray
-    rows: IntArray
-    masked: IntArray
-    cause: IntArray
-    wrong: BoolArray
-    variance: Array
-    slope: Array
-    data: Array
+    zones: IntArray  # shape (zones,): places among the gauged zones
+    rows: IntArray  # shape (n, zones): their rows
+    masked: IntArray  # shape (m, zones): which of the n readings a case may call wrong
+    cause: IntArray  # shape (cases,): which unrecorded cause acts in each case; 0: none
+    wrong: BoolArray  # which readings each case calls wrong
+    variance: Array  # r [m²]
+    slope: Array  # shape (unknowns, n, zones, cases): J
+    data: Array  # d of the reference [m]
+    # shape (4, n, n, zones, cases): of S: what no spread moves, and what goes with the
+    # square of each [m²]
     parts: Array
+    # shape (5, zones): standard deviations of the unknowns but the wander, as
+    # of the prior
     spread: Array
-    prior: RatePrior
+    prior: RatePrior  # that prior
 
     def guess(self, given: Given) -> Array:
         """Return the log chance of each case, nearly and but for a constant.

@@ -28,40 +28,23 @@ class Chains:
     So that the numbers of one reading lie together: moves are made many times. In
     single precision, which errs by less than a nanometre.
 
-    Attributes
-    ----------
-    shared : ndarray, shape (unknowns, samples)
-        Standard normal unknowns that zones share. [-]
-    bias : ndarray, shape (campaigns, samples)
-        By how much all readings of a campaign are too thick. [m]
-    surface : ndarray of int, shape (campaigns, samples)
-        Which surface each campaign read on.
-    own : ndarray, shape (5 + knots, gauged, samples)
-        Unknowns of each zone, as in `RateState`.
-    cause : ndarray of int, shape (gauged, samples)
-        Which unrecorded cause took metal; 0: none.
-    wrong : ndarray of bool, shape (rows, samples)
-        Which readings are wrong.
-    slips : ndarray, shape (samples,)
-        Share of the readings that are wrong. [-]
-    spread : ndarray, shape (3, samples)
-        Factors on the spreads, as in `RateState`. [-]
-    reach : ndarray, shape (unknowns, samples)
-        Factors on the spread of each shared unknown. [-]
-    loss : ndarray, shape (rows, samples)
-        What the readings should show without bias. [m]
+    Arrays are of shape (unknowns, samples) where no other is said.
     """
 
-    shared: Array
+    shared: Array  # standard normal unknowns that zones share [-]
+    # shape (campaigns, samples): by how much all readings of a campaign
+    # are too thick [m]
     bias: Array
-    surface: IntArray
+    surface: IntArray  # shape (campaigns, samples): which surface each campaign read on
+    # shape (5 + knots, gauged, samples): unknowns of each zone, as in `RateState`
     own: Array
+    # shape (gauged, samples): which unrecorded cause took metal; 0: none
     cause: IntArray
-    wrong: BoolArray
-    slips: Array
-    spread: Array
-    reach: Array
-    loss: Array
+    wrong: BoolArray  # shape (rows, samples): which readings are wrong
+    slips: Array  # shape (samples,): share of the readings that are wrong [-]
+    spread: Array  # shape (3, samples): factors on the spreads, as in `RateState` [-]
+    reach: Array  # factors on the spread of each shared unknown [-]
+    loss: Array  # shape (rows, samples): what the readings should show without bias [m]
 
     def given(self, readings: Readings, prior: RatePrior) -> Given:
         """Return what zones are told."""

@@ -24,25 +24,14 @@ _INTERVAL: Final = (0.1, 0.9)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriorConflict:
-    """How a ship's gaugings lie to what was foreseen.
+    """How a ship's gaugings lie to what was foreseen."""
 
-    Attributes
-    ----------
-    ratio : float
-        Loss of the gauged plates as the gaugings say over that foreseen. [-]
-    thinner, plates : int
-        How many plates are thinner than foreseen, of how many gauged.
-    conflict : bool
-        Whether that is more than chance.
-    words : str
-        One sentence.
-    """
-
-    ratio: float
+    ratio: float  # loss of the gauged plates as the gaugings say over that foreseen [-]
+    # thinner, plates: how many plates are thinner than foreseen, of how many gauged
     thinner: int
     plates: int
-    conflict: bool
-    words: str
+    conflict: bool  # whether that is more than chance
+    words: str  # one sentence
 
 
 def prior_conflict(
@@ -93,23 +82,14 @@ def prior_conflict(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """How well each campaign of a ship is foreseen from the others.
+    """How well each campaign of a ship is foreseen from the others."""
 
-    Attributes
-    ----------
-    campaigns : int
-        How many there are.
-    readings, held : int or None
-        How many readings were foreseen, and of how many the interval of 80 % held
-        them; None: too few campaigns to claim anything.
-    words : str
-        One sentence.
-    """
-
-    campaigns: int
+    campaigns: int  # how many there are
+    # readings, held: how many readings were foreseen, and of how many the interval of
+    # 80 % held them; None: too few campaigns to claim anything
     readings: int | None
     held: int | None
-    words: str
+    words: str  # one sentence
 
 
 @np.errstate(all="ignore")  # as where all are told of

@@ -12,27 +12,13 @@ from corrosion.records.ship import Ship
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disagreement:
-    """One gauging that the estimate did not foresee.
+    """One gauging that the estimate did not foresee."""
 
-    Attributes
-    ----------
-    zone : str
-        Zone id.
-    gauging : int
-        Position among the gaugings.
-    residual : float
-        Gauged minus predicted; negative: thinner than predicted. [m]
-    deviations : float
-        The same in standard deviations, with its sign. [-]
-    words : str
-        One sentence: the zone, the size, and the likeliest explanations.
-    """
-
-    zone: str
-    gauging: int
-    residual: float
-    deviations: float
-    words: str
+    zone: str  # zone id
+    gauging: int  # position among the gaugings
+    residual: float  # gauged minus predicted; negative: thinner than predicted [m]
+    deviations: float  # the same in standard deviations, with its sign [-]
+    words: str  # one sentence: the zone, the size, and the likeliest explanations
 
 
 def deviations(

@@ -44,54 +44,37 @@ _GROSS: Final = 3.0  # standard deviations of a slip beyond which none lies
 class Exposure:
     """A ship's loss without gaugings, by what may move it.
 
-    Attributes
-    ----------
-    moments : ndarray, shape (moments,)
-        When the history was recorded. [s]
-    works : tuple of PlateWork
-        What was done to plates.
-    sea : ndarray, shape (samples, moments, zones)
-        Natural loss of the sea side up to each, at the sample's own rate, of plates
-        that were renewed as well. [m]
-    other : ndarray, shape (samples, moments, zones)
-        All other loss of the sea side of the plate that is there: taken less
-        spared. [m]
-    inside : ndarray, shape (samples, zones)
-        Loss of the inner face at the sample's own rate. [m/s]
-    inner : ndarray, shape (samples, zones)
-        Its logarithm about the mean of the samples. [-]
-    pit : ndarray, shape (samples, moments, zones)
-        Depth of the deepest pit, beside the dates at which one was read. [m]
-    deeper : ndarray, shape (samples, zones)
-        Its logarithm at the date of the estimate about what ``lean`` foresees. [-]
-    met : ndarray, shape (samples, zones)
-        Logarithm of the loss at the least of some readings over that at the deepest
-        pit; 0 where the pit itself was gauged. [-]
-    lean : ndarray, shape (shared + 1, zones)
-        How that logarithm goes with the unknowns that zones share and with the zone's
-        level: where more steel is bare more metal is lost, but no pit is deeper. [-]
-    scores : ndarray, shape (samples, shared)
-        Normal scores of the unknowns that zones share.
-    own : ndarray, shape (samples, zones, 4)
-        Each zone's level, inner face, thickness as rolled and pit, as in
-        :class:`RateState`.
-    prior : RatePrior
-        Their prior.
+    Arrays are of shape (samples, zones) where no other is said.
     """
 
-    moments: Array
-    works: tuple[PlateWork, ...]
+    moments: Array  # shape (moments,): when the history was recorded [s]
+    works: tuple[PlateWork, ...]  # what was done to plates
+    # shape (samples, moments, zones): natural loss of the sea side up to each, at the
+    # sample's own rate, of plates that were renewed as well [m]
     sea: Array
+    # shape (samples, moments, zones): all other loss of the sea side of the plate that
+    # is there: taken less spared [m]
     other: Array
-    inside: Array
-    inner: Array
+    inside: Array  # loss of the inner face at the sample's own rate [m/s]
+    inner: Array  # its logarithm about the mean of the samples [-]
+    # shape (samples, moments, zones): depth of the deepest pit, beside the dates at
+    # which one was read [m]
     pit: Array
+    # its logarithm at the date of the estimate about what ``lean`` foresees [-]
     deeper: Array
+    # logarithm of the loss at the least of some readings over that at the deepest pit;
+    # 0 where the pit itself was gauged [-]
     met: Array
+    # shape (shared + 1, zones): how that logarithm goes with the unknowns that zones
+    # share and with the zone's level: where more steel is bare more metal is lost, but
+    # no pit is deeper [-]
     lean: Array
+    # shape (samples, shared): normal scores of the unknowns that zones share
     scores: Array
+    # shape (samples, zones, 4): each zone's level, inner face, thickness as rolled and
+    # pit, as in `RateState`
     own: Array
-    prior: RatePrior
+    prior: RatePrior  # their prior
 
     def at(self, values: Array, moments: Array, zones: IntArray) -> Array:
         """Return values of zones at other moments, linear between, (samples, n)."""

@@ -28,48 +28,27 @@ _AGREE: Final = 2.0  # deviations within which two readings bear each other out
 class Measured:
     """Thickness measurements as rows, one a zone, day, campaign and kind.
 
-    Attributes
-    ----------
-    row : ndarray of int, shape (gaugings,)
-        The row of each gauging of the records.
-    lead : ndarray of int, shape (rows,)
-        The first gauging behind each row.
-    zone, campaign : ndarray of int, shape (rows,)
-        Zone of each row, and the campaign whose bias it shares.
-    moment : ndarray, shape (rows,)
-        When. [s]
-    gone : ndarray, shape (rows,)
-        Thickness of the plate as new less thickness read. [m]
-    sd : ndarray, shape (rows,)
-        Standard uncertainty, the campaign's bias left out. [m]
-    times : ndarray, shape (rows,)
-        How many gaugings each is the mean of; 0: how often this crew slips says
-        nothing of it. [-]
-    backed : ndarray, shape (rows,)
-        Odds of each to be wrong over those of a single reading. [-]
-    replaced : ndarray, shape (rows,)
-        Odds of each to be of a plate that was renewed since, and nobody wrote it. [-]
-    pitted : ndarray of bool, shape (rows,)
-        Which are the least thickness found, or the depth of a pit.
-    spots : ndarray, shape (rows,)
-        Of how many spots each of these is the least; infinite: it was looked for. [-]
-    surfaces : Surfaces
-        By how much each campaign may read too thick.
+    Arrays are of shape (rows,) where no other is said.
     """
 
-    row: IntArray
-    lead: IntArray
+    row: IntArray  # shape (gaugings,): the row of each gauging of the records
+    lead: IntArray  # the first gauging behind each row
+    # zone, campaign: zone of each row, and the campaign whose bias it shares
     zone: IntArray
     campaign: IntArray
-    moment: Array
-    gone: Array
-    sd: Array
+    moment: Array  # when [s]
+    gone: Array  # thickness of the plate as new less thickness read [m]
+    sd: Array  # standard uncertainty, the campaign's bias left out [m]
+    # how many gaugings each is the mean of; 0: how often this crew slips says
+    # nothing of it [-]
     times: Array
-    backed: Array
+    backed: Array  # odds of each to be wrong over those of a single reading [-]
+    # odds of each to be of a plate that was renewed since, and nobody wrote it [-]
     replaced: Array
-    pitted: BoolArray
+    pitted: BoolArray  # which are the least thickness found, or the depth of a pit
+    # of how many spots each of these is the least; infinite: it was looked for [-]
     spots: Array
-    surfaces: Surfaces
+    surfaces: Surfaces  # by how much each campaign may read too thick
 
     def spots_of(self, zones: int) -> tuple[Array, Array]:
         """Return of how many spots each zone's last least reading is, and its date.

@@ -123,34 +123,20 @@ class _Pits:
     Pits go as a power of the loss. One that a weld left as deep as yards leave them has
     grown from there by the ratio of the losses since and before, whatever their rate.
 
-    Attributes
-    ----------
-    records : LossHistory
-        By the records alone.
-    inner : ndarray, shape (samples, moments, zones)
-        What the inner face lost by them. [m]
-    until : ndarray, shape (samples, moments up to today, zones)
-        Factor on the loss of the outer face up to each, none above later ones. [-]
-    later : ndarray, shape (samples, moments from today on, zones)
-        Factor on what each moment adds. [-]
-    left : ndarray, shape (samples, moments, zones), or (1, ...) where it is 0
-        What stood in plates when pits were welded: no rate moves it. [m]
-    now : int
-        Position of today.
-    reference : ndarray, shape (zones,)
-        Loss at which pits go by it. [m]
-    power : float
-        Of the loss, as which they deepen. [-]
+    Arrays are of shape (samples, moments, zones) where no other is said.
     """
 
-    records: LossHistory
-    inner: Array
+    records: LossHistory  # by the records alone
+    inner: Array  # what the inner face lost by them [m]
+    # shape (samples, moments up to today, zones): factor on the loss of the outer face
+    # up to each, none above later ones [-]
     until: Array
+    # shape (samples, moments from today on, zones): factor on what each moment adds [-]
     later: Array
-    left: Array
-    now: int
-    reference: Array
-    power: float
+    left: Array  # what stood in plates when pits were welded: no rate moves it [m]
+    now: int  # position of today
+    reference: Array  # shape (zones,): loss at which pits go by it [m]
+    power: float  # of the loss, as which they deepen [-]
 
     def _then(self, depth: Array, at: int, before: Array) -> Array:
         """Return what is at a moment if it grew from that before."""

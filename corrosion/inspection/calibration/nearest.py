@@ -33,19 +33,13 @@ _FARTHEST: Final = 1.5  # of a logarithm of a rate, in one step
 class Reference:
     """What all samples are like: about this, zones are made linear.
 
-    Attributes
-    ----------
-    levels : ndarray, shape (2, gauged)
-        What is shared of the rates, as from :meth:`Readings.levels`. [-]
-    bias : ndarray, shape (rows,)
-        Bias of each row's campaign. [m]
-    variances : ndarray, shape (2, gauged)
-        Variance over the samples of what is shared of the logarithms of rate and inner
-        face, what their records foresee otherwise in it. [-]
+    Arrays are of shape (2, gauged) where no other is said.
     """
 
-    levels: Array
-    bias: Array
+    levels: Array  # what is shared of the rates, as from `Readings.levels` [-]
+    bias: Array  # shape (rows,): bias of each row's campaign [m]
+    # variance over the samples of what is shared of the logarithms of rate and inner
+    # face, what their records foresee otherwise in it [-]
     variances: Array
 
 

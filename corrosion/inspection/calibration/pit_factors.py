@@ -26,24 +26,12 @@ _LEAST: Final = 1e-9  # of a depth of which the logarithm is taken [m]
 
 @dataclass(frozen=True)
 class Plates:
-    """The plates of a ship, and what was found out about their pits.
+    """The plates of a ship, and what was found out about their pits."""
 
-    Attributes
-    ----------
-    inputs : ModelInputs
-        The ship with everything drawn.
-    foreseen : Exposure
-        The records' losses.
-    rows : Measured or None
-        What was read.
-    holed : collection of str
-        Zones in which a hole was found.
-    """
-
-    inputs: ModelInputs
-    foreseen: Exposure
-    rows: Measured | None
-    holed: Collection[str]
+    inputs: ModelInputs  # the ship with everything drawn
+    foreseen: Exposure  # the records' losses
+    rows: Measured | None  # what was read
+    holed: Collection[str]  # zones in which a hole was found
 
     @cached_property
     def _lots(self) -> Array:

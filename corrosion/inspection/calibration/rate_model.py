@@ -45,51 +45,33 @@ _JITTER: Final = 1e-9  # keeps a covariance of knots that lie close positive def
 class RatePrior:
     """What is known of the rates before any gauging.
 
-    Attributes
-    ----------
-    shared : ndarray, shape (unknowns, zones)
-        Loading of each shared unknown on the logarithm of each zone's rate. [-]
-    zone : ndarray, shape (zones,)
-        Standard deviation of the logarithm of each zone's rate about what zones share.
-        [-]
-    wander : float
-        Standard deviation of the logarithm of the rate in time. [-]
-    edges : ndarray, shape (knots + 1,)
-        Where each knot ends and the next begins, ascending. [s]
-    memory : float
-        Time after which the wander keeps 1/e of itself. [s]
-    inside : ndarray, shape (zones,)
-        Standard deviation of the logarithm of the inner face's loss. [-]
-    offset : ndarray, shape (zones,)
-        Standard deviation of the thickness as rolled. [m]
-    pit : ndarray, shape (zones,)
-        Standard deviation of the logarithm of the deepest pit over the loss. [-]
-    inside_shared : ndarray, shape (unknowns, zones)
-        Loading of each shared unknown on the logarithm of the inner face's loss. [-]
-    extra : float or ndarray, shape (zones,)
-        Root mean square of what an unrecorded cause takes. [m]
-    extra_share : float
-        Share of zones with such a cause; 0: none. [-]
-    extra_lasts : float
-        Chance that one that began before the last knot acts until its end. [-]
-    learned : float
-        Standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
-        ``inside`` themselves, and of each unknown that zones share, which the gaugings
-        may then teach; 0: they are fixed. [-]
+    Arrays are of shape (zones,) where no other is said.
     """
 
+    # shape (unknowns, zones): loading of each shared unknown on the logarithm of
+    # each zone's rate [-]
     shared: Array
+    # standard deviation of the logarithm of each zone's rate about what zones share [-]
     zone: Array
-    wander: float
+    wander: float  # standard deviation of the logarithm of the rate in time [-]
+    # shape (knots + 1,): where each knot ends and the next begins, ascending [s]
     edges: Array
-    memory: float
-    inside: Array
-    offset: Array
+    memory: float  # time after which the wander keeps 1/e of itself [s]
+    inside: Array  # standard deviation of the logarithm of the inner face's loss [-]
+    offset: Array  # standard deviation of the thickness as rolled [m]
+    # standard deviation of the logarithm of the deepest pit over the loss [-]
     pit: Array
+    # shape (unknowns, zones): loading of each shared unknown on the logarithm of the
+    # inner face's loss [-]
     inside_shared: Array
+    # root mean square of what an unrecorded cause takes [m]
     extra: Array | float = 1e-9
-    extra_share: float = 0.0
+    extra_share: float = 0.0  # share of zones with such a cause; 0: none [-]
+    # chance that one that began before the last knot acts until its end [-]
     extra_lasts: float = 0.5
+    # standard deviation of the logarithm of the spreads ``zone``, ``wander`` and
+    # ``inside`` themselves, and of each unknown that zones share, which the gaugings
+    # may then teach; 0: they are fixed [-]
     learned: float = 0.0
 
     @property
@@ -225,31 +207,22 @@ def cause_shares(edges: Array) -> Array:
 class RateState:
     """Samples of all that the gaugings may move.
 
-    Attributes
-    ----------
-    shared : ndarray, shape (samples, unknowns)
-        Standard normal unknowns that zones share. [-]
-    zones : ndarray, shape (samples, zones, 5 + knots)
-        Unknowns of each zone, as from :meth:`RatePrior.scaled`.
-    bias : ndarray, shape (samples, campaigns)
-        By how much all readings of a campaign are too thick. [m]
-    surface : ndarray of int, shape (samples, campaigns)
-        Which surface each campaign read on, where it was not written.
-    slips : ndarray, shape (samples,)
-        Share of the readings that are wrong. [-]
-    spread : ndarray, shape (samples, 3)
-        Factors on the spreads of the rate from zone to zone and in time, and of the
-        inner face's loss from zone to zone. [-]
-    cause : ndarray of int, shape (samples, zones)
-        Which unrecorded cause took metal, as `cause_shares` counts them; 0: none.
+    Arrays are of shape (samples, campaigns) where no other is said.
     """
 
+    # shape (samples, unknowns): standard normal unknowns that zones share [-]
     shared: Array
+    # shape (samples, zones, 5 + knots): unknowns of each zone,
+    # as from `RatePrior.scaled`
     zones: Array
-    bias: Array
-    surface: IntArray
-    slips: Array
+    bias: Array  # by how much all readings of a campaign are too thick [m]
+    surface: IntArray  # which surface each campaign read on, where it was not written
+    slips: Array  # shape (samples,): share of the readings that are wrong [-]
+    # shape (samples, 3): factors on the spreads of the rate from zone to zone and in
+    # time, and of the inner face's loss from zone to zone [-]
     spread: Array
+    # shape (samples, zones): which unrecorded cause took metal, as `cause_shares`
+    # counts them; 0: none
     cause: IntArray
 
     def of_samples(self, some: slice) -> "RateState":

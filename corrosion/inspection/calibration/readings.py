@@ -30,16 +30,14 @@ _MOST: Final = 3.0  # by how much the logarithm of a sample's loss differs at mo
 class Surfaces:
     """By how much readings are too thick, by the surface they were taken on.
 
-    Attributes
-    ----------
-    mean, sd : ndarray, shape (surfaces,)
-        Of the bias of a campaign on each surface. [m]
-    chance : ndarray, shape (campaigns, surfaces)
-        Prior chance that a campaign read on each; rows sum to one. [-]
+    Arrays are of shape (surfaces,) where no other is said.
     """
 
+    # mean, sd: of the bias of a campaign on each surface [m]
     mean: Array
     sd: Array
+    # shape (campaigns, surfaces): prior chance that a campaign read on each; rows
+    # sum to one [-]
     chance: Array
 
     @property

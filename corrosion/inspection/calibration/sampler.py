@@ -60,27 +60,14 @@ _DOUBTFUL: Final = 0.02  # chance to be wrong from which proposals call readings
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moved:
-    """Samples moved by the gaugings.
+    """Samples moved by the gaugings."""
 
-    Attributes
-    ----------
-    state : RateState
-        Where every sample is now.
-    earlier : tuple of RateState
-        Where it was before, some sweeps apart, as far as asked for.
-    wrong : ndarray, shape (rows,)
-        Chance that each reading is wrong. [-]
-    sweeps : int
-        How many sweeps were made.
-    mixed : bool
-        Whether the samples had forgotten where they started.
-    """
-
-    state: RateState
+    state: RateState  # where every sample is now
+    # where it was before, some sweeps apart, as far as asked for
     earlier: tuple[RateState, ...]
-    wrong: Array
-    sweeps: int
-    mixed: bool
+    wrong: Array  # shape (rows,): chance that each reading is wrong [-]
+    sweeps: int  # how many sweeps were made
+    mixed: bool  # whether the samples had forgotten where they started
 
 
 def move_samples(

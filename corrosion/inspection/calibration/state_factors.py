@@ -19,28 +19,15 @@ from corrosion.wastage.works import in_plate
 
 @dataclass(frozen=True, slots=True)
 class Unrecorded:
-    """When a cause that no record names takes how much of what it takes.
+    """When a cause that no record names takes how much of what it takes."""
 
-    Attributes
-    ----------
-    foreseen : Exposure
-        Moments and knots.
-    known : int
-        Knots that readings tell of; 0: it acts from her building to ``now``.
-    now : float
-        Date of the estimate. [s]
-    lot : ndarray, shape (samples, zones)
-        Uniform numbers that draw whether one that acts in the last knot goes on, and is
-        then forgotten as rates are. [-]
-    chance : float
-        Chance that one does that acted in no other knot. [-]
-    """
-
-    foreseen: Exposure
-    known: int
-    now: float
+    foreseen: Exposure  # moments and knots
+    known: int  # knots that readings tell of; 0: it acts from her building to ``now``
+    now: float  # date of the estimate [s]
+    # shape (samples, zones): uniform numbers that draw whether one that acts in the
+    # last knot goes on, and is then forgotten as rates are [-]
     lot: Array
-    chance: float
+    chance: float  # chance that one does that acted in no other knot [-]
 
     def lost(self, state: RateState, moments: Array) -> tuple[Array, Array, Array]:
         """Return what was lost by each moment, what is if it goes on, and how likely.

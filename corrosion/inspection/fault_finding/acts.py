@@ -12,50 +12,38 @@ from corrosion.records.ship import OpenWhen
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Act:
-    """One step of a hunt.
+    """One step of a hunt."""
 
-    ``act``: what is done.
-    ``circuit``, ``fed_from``: to which circuit, and its panel; None: the whole system,
-    the switchboard.
-    ``also_stops``: what an open breaker stops beside its own circuit.
-    ``permission``: who must agree: names, ``ask`` (the engineer of the watch) or
-    ``none``.
-    ``open_when``: how the ship must lie for it; None: nothing is opened.
-    ``needs``: who it takes to do it.
-    ``minutes``: what it takes; an opening with one look at the lamps [min].
-    ``chance``: that it shows the fault: that the indication goes with what is opened,
-    that the clamp reads it, that the test finds it. None: a look finds no circuit [-].
-    ``panel_first``: whether a panel is opened before its branches.
-    ``vital``: whether somebody's safety hangs on it.
-    ``test``: test volts of the circuit, of a test.
-    """
-
-    act: Literal["look", "clamp", "open", "test"]
-    needs: Needs
-    minutes: float
+    act: Literal["look", "clamp", "open", "test"]  # what is done
+    needs: Needs  # who it takes to do it
+    minutes: float  # what it takes; an opening with one look at the lamps [min]
+    # that it shows the fault: that the indication goes with what is opened, that the
+    # clamp reads it, that the test finds it. None: a look finds no circuit [-]
     chance: float | None = None
+    # circuit, fed_from: to which circuit, and its panel; None: the whole
+    # system, the switchboard
     circuit: str | None = None
     fed_from: str | None = None
+    # what an open breaker stops beside its own circuit
     also_stops: tuple[str, ...] = ()
+    # who must agree: names, `ask` (the engineer of the watch) or `none`
     permission: str = NOBODY
+    # how the ship must lie for it; None: nothing is opened
     open_when: OpenWhen | None = None
-    panel_first: bool = False
-    vital: bool = False
-    test: str | None = None
+    panel_first: bool = False  # whether a panel is opened before its branches
+    vital: bool = False  # whether somebody's safety hangs on it
+    test: str | None = None  # test volts of the circuit, of a test
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Withheld:
-    """A circuit that may hold the fault and is not proposed to be opened.
+    """A circuit that may hold the fault and is not proposed to be opened."""
 
-    ``circuit``, ``why``, ``permission``: which, why not, and who would have to agree.
-    ``chance``: that the fault is on it, not below it [-].
-    """
-
+    # circuit, why, permission: which, why not, and who would have to agree
     circuit: str
     why: str
     permission: str
-    chance: float
+    chance: float  # that the fault is on it, not below it [-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,27 +57,20 @@ class Halving:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HuntSheet:
-    """The steps of a hunt and what they are expected to take.
+    """The steps of a hunt and what they are expected to take."""
 
-    ``acts``: in order: the look, clamps, opens, tests.
-    ``withheld``: what is not proposed, and why.
-    ``offered_chance``: chance that the fault is on a circuit that may be opened [-].
-    ``expected_minutes``, ``minutes_90``: expected, and enough with a chance of 90 %,
-    given that it is; None: nothing may be opened [min].
-    ``expected_by_list``: expected where the same circuits are opened in the order of
-    the list [min].
-    ``halving``: None: it is not offered.
-    ``no_halving``: why not; empty where it is offered.
-    """
-
-    acts: tuple[Act, ...]
-    withheld: tuple[Withheld, ...]
+    acts: tuple[Act, ...]  # in order: the look, clamps, opens, tests
+    withheld: tuple[Withheld, ...]  # what is not proposed, and why
+    # chance that the fault is on a circuit that may be opened [-]
     offered_chance: float
+    # expected_minutes, minutes_90: expected, and enough with a chance of 90 %, given
+    # that it is; None: nothing may be opened [min]
     expected_minutes: float | None
     minutes_90: float | None
+    # expected where the same circuits are opened in the order of the list [min]
     expected_by_list: float | None
-    halving: Halving | None
-    no_halving: str
+    halving: Halving | None  # none: it is not offered
+    no_halving: str  # why not; empty where it is offered
 
 
 def clamp_act(row: HuntCircuit, chance: float, permits: Permits) -> Act:

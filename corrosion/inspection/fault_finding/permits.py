@@ -73,22 +73,17 @@ def strictest(permissions: Iterable[str]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Permits:
-    """What may be opened of one system, as the ship lies and with what is open.
+    """What may be opened of one system, as the ship lies and with what is open."""
 
-    ``circuits``: all circuits of the system, ruled out or not.
-    ``tree``: what each panel feeds; None: the switchboard.
-    ``lies``: how the ship lies.
-    ``opened``: circuits that are open now.
-    ``agreed``: vital circuits for which whoever must agree has agreed, with what takes
-    over running.
-    ``assumptions``: minutes for a look, and the chance that a clamp shows a fault.
-    """
-
-    circuits: Mapping[str, HuntCircuit]
+    circuits: Mapping[str, HuntCircuit]  # all circuits of the system, ruled out or not
+    # what each panel feeds; None: the switchboard
     tree: Mapping[str | None, tuple[str, ...]]
-    lies: ShipLies
-    opened: frozenset[str]
+    lies: ShipLies  # how the ship lies
+    opened: frozenset[str]  # circuits that are open now
+    # vital circuits for which whoever must agree has agreed, with what
+    # takes over running
     agreed: frozenset[str]
+    # minutes for a look, and the chance that a clamp shows a fault
     assumptions: Assumptions
 
     @classmethod

@@ -14,31 +14,23 @@ from corrosion.records.ship import Fault, System
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """What is known of the fault that is hunted.
+    """What is known of the fault that is hunted."""
 
-    ``conductor``: the conductor whose lamp is out; None: not known.
-    ``worked_on``: circuits on which work was done lately.
-    ``stayed``: circuits that were opened while the indication stayed, in order.
-    ``gone``: circuit with whose opening it went.
-    ``closed``: of these, the ones that were closed again; the others stand open.
-    ``silent``: circuits whose feeder was clamped and showed nothing.
-    ``shown``: circuit on whose feeder the clamp showed the fault.
-    ``agreed``: vital circuits for which whoever must agree has agreed, with what takes
-    over running.
-    ``held``: circuits that stand open beside these.
-    ``among``: sets of circuits that were opened together and with which it went: the
-    fault is on one of each set.
-    """
-
-    conductor: str | None = None
-    worked_on: frozenset[str] = frozenset()
+    conductor: str | None = None  # the conductor whose lamp is out; None: not known
+    worked_on: frozenset[str] = frozenset()  # circuits on which work was done lately
+    # circuits that were opened while the indication stayed, in order
     stayed: tuple[str, ...] = ()
-    gone: str | None = None
+    gone: str | None = None  # circuit with whose opening it went
+    # of these, the ones that were closed again; the others stand open
     closed: frozenset[str] = frozenset()
-    silent: tuple[str, ...] = ()
-    shown: str | None = None
+    silent: tuple[str, ...] = ()  # circuits whose feeder was clamped and showed nothing
+    shown: str | None = None  # circuit on whose feeder the clamp showed the fault
+    # vital circuits for which whoever must agree has agreed, with what
+    # takes over running
     agreed: frozenset[str] = frozenset()
-    held: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()  # circuits that stand open beside these
+    # sets of circuits that were opened together and with which it went: the fault is on
+    # one of each set
     among: tuple[tuple[str, ...], ...] = ()
 
     @property
@@ -52,21 +44,15 @@ class Seen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chances:
-    """Chance of each circuit, and what it rests on.
+    """Chance of each circuit, and what it rests on."""
 
-    ``circuits``: names, as given.
-    ``chance``, shape (N,): sums to one [-].
-    ``history``, shape (N,): faults in the log on each, older ones counting less [-].
-    ``without_history``: circuits with no fault in the log: all such are as likely as
-    one another.
-    ``note``: one sentence on what the chances rest on.
-    """
-
-    circuits: tuple[str, ...]
-    chance: Array
+    circuits: tuple[str, ...]  # names, as given
+    chance: Array  # shape (N,): sums to one [-]
+    # shape (N,): faults in the log on each, older ones counting less [-]
     history: Array
+    # circuits with no fault in the log: all such are as likely as one another
     without_history: tuple[str, ...]
-    note: str
+    note: str  # one sentence on what the chances rest on
 
 
 def chances(

@@ -20,32 +20,21 @@ Next = Literal["look", "clamp", "open", "test", "close", "end", "none"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
-    """How far a hunt has come.
+    """How far a hunt has come."""
 
-    ``hunt``: its id.
-    ``system``: the system hunted in.
-    ``lies``: how the ship lay when it began.
-    ``seen``: what was clamped and opened.
-    ``looked``: whether the indication ``stayed`` or ``went`` at the last look; None:
-    nobody has looked.
-    ``skipped``: acts passed over for now: what (``clamped``, ``opened``, ``tested``),
-    circuit.
-    ``tested``: insulation test of each circuit [Ω].
-    ``ended``: how it ended.
-    ``circuit``: on which circuit, where it ended.
-    ``steps``: the rows.
-    """
-
-    hunt: str
-    system: str
-    lies: ShipLies
-    seen: Seen
+    hunt: str  # its id
+    system: str  # the system hunted in
+    lies: ShipLies  # how the ship lay when it began
+    seen: Seen  # what was clamped and opened
+    # whether the indication `stayed` or `went` at the last look; None:
+    # nobody has looked
     looked: str | None
+    # acts passed over for now: what (`clamped`, `opened`, `tested`), circuit
     skipped: frozenset[tuple[str, str]]
-    tested: Mapping[str, float]
-    ended: str | None
-    circuit: str | None
-    steps: tuple[HuntStep, ...]
+    tested: Mapping[str, float]  # insulation test of each circuit [Ω]
+    ended: str | None  # how it ended
+    circuit: str | None  # on which circuit, where it ended
+    steps: tuple[HuntStep, ...]  # the rows
 
     def agreed(self, circuits: Collection[str], conductor: str | None) -> "Progress":
         """Return the same with vital circuits agreed to, and a conductor known.

@@ -18,18 +18,11 @@ Row = HuntCircuit | Mapping[str, Any] | tuple[float, float]
 
 
 class HuntOrder(NamedTuple):
-    """An order of opening and what it is expected to take.
+    """An order of opening and what it is expected to take."""
 
-    Attributes
-    ----------
-    order : tuple of str or int
-        Names of the circuits; positions from 0 where bare pairs were given.
-    expected_hours : float
-        Given that the fault is on one of them. [h]
-    """
-
+    # names of the circuits; positions from 0 where bare pairs were given
     order: tuple[str | int, ...]
-    expected_hours: float
+    expected_hours: float  # given that the fault is on one of them [h]
 
 
 def best_order(circuits: Sequence[Row]) -> HuntOrder:

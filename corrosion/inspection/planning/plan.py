@@ -59,24 +59,14 @@ class Candidates:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """The zones to gauge.
+    """The zones to gauge."""
 
-    Attributes
-    ----------
-    zones : tuple of str
-        The most valuable an hour first.
-    chosen : ndarray of int
-        Their positions among the candidates, in the same order.
-    value, hours_used : float
-        Summed value [-] and hours [h].
-    gap : float
-        How far a better set could lie above this one, relative; 0: proven best. [-]
-    """
-
-    zones: tuple[str, ...]
-    chosen: IntArray
+    zones: tuple[str, ...]  # the most valuable an hour first
+    chosen: IntArray  # their positions among the candidates, in the same order
+    # value, hours_used: summed value [-] and hours [h]
     value: float
     hours_used: float
+    # how far a better set could lie above this one, relative; 0: proven best [-]
     gap: float
 
 

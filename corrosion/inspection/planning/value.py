@@ -37,15 +37,6 @@ class Prospect:
     dealt with at once; below one at the docking, renewed there; as likely as ``again``,
     gauged again before; else left.
 
-    ``margin``, shape (samples, zones): least margin over a limit at the docking [m].
-    ``signal``, shape (samples, zones): what a gauging of each zone today would read,
-    but for its error: the least margin today [m].
-    ``sd``, shape (zones,): standard uncertainty of that reading, > 0 [m].
-    ``consequence``, shape (zones,): 1 to 5 [-].
-    ``renewal``: chance below limit at which renewing costs as much as leaving [-].
-    ``again``: chance below limit at the docking from which a zone is gauged again
-    before [-].
-
     Raises
     ------
     InputError
@@ -85,11 +76,15 @@ class Prospect:
     [0.0, 0.2]
     """
 
+    # shape (samples, zones): least margin over a limit at the docking [m]
     margin: Array
+    # shape (samples, zones): what a gauging of each zone today would read, but for its
+    # error: the least margin today [m]
     signal: Array
-    sd: Array
-    consequence: Array
-    renewal: float
+    sd: Array  # shape (zones,): standard uncertainty of that reading, > 0 [m]
+    consequence: Array  # shape (zones,): 1 to 5 [-]
+    renewal: float  # chance below limit at which renewing costs as much as leaving [-]
+    # chance below limit at the docking from which a zone is gauged again before [-]
     again: float
 
     def __post_init__(self) -> None:

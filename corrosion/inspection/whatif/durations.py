@@ -18,24 +18,17 @@ from corrosion.records.ship import Fault
 class Survival:
     """Share of faults still standing, against hours.
 
-    Attributes
-    ----------
-    hours : ndarray, shape (K,)
-        Zero, and every hour count at which a fault was cleared, rising. [h]
-    standing : ndarray, shape (K,)
-        Share still standing just after that hour. [-]
-    low, high : ndarray, shape (K,)
-        Confidence band of 95 %, of the log-log form that stays within 0 and 1; NaN
-        where all are cleared. [-]
-    median : float
-        First hour at which no more than half still stand; infinite where more than
-        half outlast the records. [h]
+    Arrays are of shape (K,) where no other is said.
     """
 
-    hours: Array
-    standing: Array
+    hours: Array  # zero, and every hour count at which a fault was cleared, rising [h]
+    standing: Array  # share still standing just after that hour [-]
+    # low, high: confidence band of 95 %, of the log-log form that stays within 0 and 1;
+    # NaN where all are cleared [-]
     low: Array
     high: Array
+    # first hour at which no more than half still stand; infinite where more than half
+    # outlast the records [h]
     median: float
 
     def curve(self) -> list[list[float | None]]:
@@ -128,19 +121,13 @@ def kaplan_meier(durations_h: npt.ArrayLike, observed: npt.ArrayLike) -> Surviva
 class Durations:
     """How long the faults of a log stood.
 
-    Attributes
-    ----------
-    from_found : ndarray, shape (N,)
-        From found to cleared, or to the present: no fault stood for less. [h]
-    cleared : ndarray of bool, shape (N,)
-        False where it still stands.
-    note : str
-        One sentence on what the beginnings mean for the curve.
+    Arrays are of shape (N,) where no other is said.
     """
 
+    # from found to cleared, or to the present: no fault stood for less [h]
     from_found: Array
-    cleared: BoolArray
-    note: str
+    cleared: BoolArray  # false where it still stands
+    note: str  # one sentence on what the beginnings mean for the curve
 
 
 def durations(faults: Sequence[Fault], as_of: float) -> Durations:

@@ -23,25 +23,19 @@ from corrosion.records.ship import Berth, Ship
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """One change, in words, and what it does to a case and to when faults stood.
+    """One change, in words, and what it does to a case and to when faults stood."""
 
-    ``words``: what is changed.
-    ``inputs``: from the case as it was to the case as it would have been; the same
-    object where only the faults' times change.
-    ``spans``: from the case and when its faults stood to when they would have.
-    ``since``: before which nothing is otherwise [s].
-    ``needs``: who it takes, at the least.
-    ``caution``: what can hurt whoever does it.
-    """
-
-    words: str
+    words: str  # what is changed
+    # from the case as it was to the case as it would have been; the same object where
+    # only the faults' times change
     inputs: Callable[[ModelInputs], ModelInputs] = lambda inputs: inputs
+    # from the case and when its faults stood to when they would have
     spans: Callable[[ModelInputs, FaultIntervals], FaultIntervals] = lambda _, spans: (
         spans
     )
-    since: float = -np.inf
-    needs: Needs = "licensed electrician"
-    caution: str | None = None
+    since: float = -np.inf  # before which nothing is otherwise [s]
+    needs: Needs = "licensed electrician"  # who it takes, at the least
+    caution: str | None = None  # what can hurt whoever does it
 
 
 def cleared_within(hours: float) -> Measure:

@@ -23,34 +23,26 @@ from corrosion.inspection.whatif.measures import Measure
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Saved:
-    """What one measure would have kept, sample by sample.
+    """What one measure would have kept, sample by sample."""
 
-    ``measure``: what is changed.
-    ``history``: the history as it would have been.
-    ``stray_kg``, shape (samples,): taken from the ship by faults and couple with the
-    measure [kg].
-    ``kept_kg``, ``given_up_kg``, shape (samples,): what the measure keeps, and what is
-    lost with it that was not without: a current that is gone spares nothing either.
-    Zone by zone and state by state, never the difference of two sums [kg].
-    ``saved_ceiling_kg``, shape (samples,): what a naive reckoning would say that it
-    saves [kg].
-    ``saved_depth``, shape (samples, zones): depth at bare steel kept in each zone [m].
-    ``fault_hours``, shape (samples,): hours for which faults would not have stood [h].
-    ``chance_below``, shape (zones,): chance of each zone to be below a limit at the
-    horizon [-].
-    ``from_now``: what it keeps from the date of the estimate on.
-    """
-
-    measure: Measure
-    history: LossHistory
+    measure: Measure  # what is changed
+    history: LossHistory  # the history as it would have been
+    # shape (samples,): taken from the ship by faults and couple with the measure [kg]
     stray_kg: Array
+    # kept_kg, given_up_kg, shape (samples,): what the measure keeps, and what is lost
+    # with it that was not without: a current that is gone spares nothing either. Zone
+    # by zone and state by state, never the difference of two sums [kg]
     kept_kg: Array
     given_up_kg: Array
+    # shape (samples,): what a naive reckoning would say that it saves [kg]
     saved_ceiling_kg: Array
+    # shape (samples, zones): depth at bare steel kept in each zone [m]
     saved_depth: Array
+    # shape (samples,): hours for which faults would not have stood [h]
     fault_hours: Array
+    # shape (zones,): chance of each zone to be below a limit at the horizon [-]
     chance_below: Array
-    from_now: FromNow
+    from_now: FromNow  # what it keeps from the date of the estimate on
 
 
 @gives_memory_back
