@@ -39,7 +39,7 @@ class StepLoss:
     faults: Array  # taken by all faults, as metal [C/m²]
     # for each source the positions of its faults, what each took and spared, shape
     # (samples, histories, faults) [kg], and what it took zone by zone in all samples,
-    # shape (histories, faults, wetted) [kg]
+    # of shape (histories, faults, wetted) [kg]
     by_fault: list[tuple[IntArray, Array, Array, Array]]
     # shape (samples, states, wetted): lost in each state, all netted, as metal: one
     # array of all histories; of no states where it was not asked for [A/m²]
