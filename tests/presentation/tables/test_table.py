@@ -1,9 +1,13 @@
 """Tests of presentation.tables: what columns make of rows."""
 
+import ast
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import corrosion
 from corrosion.presentation.tables import whatif
 from corrosion.presentation.tables.table import (
     NUMBER,
@@ -24,6 +28,19 @@ ROW = {"zone": "A", "mm": {"p10": 8.0, "p50": 9.0, "p90": 10.0, "mean": 11.0}}
 def test_names_of_files_hold_no_path() -> None:
     assert file_stem("../etc/passwd") == "etc-passwd"
     assert file_stem("日本") == "unnamed"
+
+
+def test_every_caption_is_that_of_a_table() -> None:
+    """A table without one breaks where it is made; one without a table is not seen."""
+    room = Path(corrosion.__file__).parent / "presentation"
+    said_somewhere = {
+        node.value
+        for path in room.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant)
+    }
+    captions = tomllib.loads((room / "tables" / "captions.toml").read_text("utf-8"))
+    assert {n.removeprefix("docking-") for n in captions} <= said_somewhere
 
 
 def test_the_interval_stands_beneath_the_median_on_paper_alone() -> None:
