@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
-from functools import cache, reduce
+from functools import cache, partial, reduce
 from operator import or_
 from typing import TYPE_CHECKING, Any, Final
 
@@ -255,9 +255,7 @@ def _written() -> dict[str, list[dict[str, str]]]:
     return found
 
 
-@cache
-def _captions() -> dict[str, str]:
-    return sentences(__file__, "captions.toml")
+_captions: Final = cache(partial(sentences, __file__, "captions.toml"))
 
 
 def columns(table: str, **made: Mapping[str, Callable[..., Any]]) -> tuple[Column, ...]:
