@@ -84,7 +84,7 @@ def pit_law(
     middle = load * shared / own**2 + found.weight * found.spots
     own = (own**-2.0 + found.weight) ** -0.5
     middle = middle * own**2
-    middle, own = _as_welded(middle, own, prior, found)
+    middle, own = _as_welded(middle, own, prior, found, odds)
     # a pit that a yard does not see is as deep as it is; one that it welded and nobody
     # wrote was left as deep as that yard leaves them
     unseen = replace(prior, unwelded=prior.hidden)
@@ -207,7 +207,11 @@ def _through(prior: PitPrior, found: PitEvidence) -> tuple[Array, Array]:
 
 
 def _as_welded(
-    middle: Array, own: Array, prior: PitPrior, found: PitEvidence
+    middle: Array,
+    own: Array,
+    prior: PitPrior,
+    found: PitEvidence,
+    odds: tuple[Array, Array],
 ) -> tuple[Array, Array]:
     """Return mean and standard deviation of the next pit of plates that were welded.
 
@@ -220,7 +224,6 @@ def _as_welded(
     wide = np.hypot(own, prior.again)
     edge = np.where(some, found.through, 0.0) + prior.recorded - middle
     short = ndtr(edge / wide)
-    odds = _through(prior, found)
     below = odds[0] * short
     lot = found.through_lot * (below + odds[1] * (1.0 - short))
     rank = np.where(lot < below, lot / odds[0], short + (lot - below) / odds[1])

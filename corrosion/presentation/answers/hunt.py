@@ -118,18 +118,48 @@ def progress_in(ship: Ship, hunt: str, *, agreed: Collection[str] = ()) -> Progr
     return progress.agreed(agreed, None if fault is None else fault.readings.conductor)
 
 
-def resumed_hunt(ship: Ship, progress: Progress, **asked: Any) -> dict[str, Any]:
+def resumed_hunt(
+    ship: Ship,
+    progress: Progress,
+    *,
+    as_of: date | None = None,
+    samples: int = SAMPLES,
+    seed: int = 1,
+    dangers: Sequence[Mapping[str, Any]] | None = None,
+) -> dict[str, Any]:
     """Return the hunt sheet of a hunt that was written down, and its next step.
 
-    ``progress``: how far the hunt has come: :func:`progress_in`. ``asked``: ``as_of``,
-    ``samples``, ``seed``, ``dangers``, as of :func:`hunt_result`. Returns the JSON
-    object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``. Raises
-    LookupFailed if a row names a circuit that the system has not. Raises InputError if
-    what was opened rules out every circuit; it names what stands open.
+    Parameters
+    ----------
+    ship : Ship
+        The ship.
+    progress : Progress
+        How far the hunt has come: :func:`progress_in`.
+    as_of, samples, seed, dangers
+        As of :func:`hunt_result`.
+
+    Returns
+    -------
+    dict
+        The JSON object of ``corrosion hunt``, with ``hunt``, ``steps`` and ``next``.
+
+    Raises
+    ------
+    LookupFailed
+        If a row names a circuit that the system has not.
+    InputError
+        If what was opened rules out every circuit; it names what stands open.
     """
     try:
         answer = hunt_result(
-            ship, progress.system, lies=progress.lies, seen=progress.seen, **asked
+            ship,
+            progress.system,
+            lies=progress.lies,
+            seen=progress.seen,
+            as_of=as_of,
+            samples=samples,
+            seed=seed,
+            dangers=dangers,
         )
     except InputError as error:
         still = progress.seen.opened

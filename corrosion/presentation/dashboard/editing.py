@@ -91,14 +91,20 @@ def _amended(
             placeholder="",
             alt=f"{name}, to be amended",
         )
-        ready = presses.button(
-            "Save",
-            f"save {key}",
-            st.form_submit_button,
-            type="primary",
-            disabled=not chosen.may_write,
-        )
+        ready = _save_button(chosen, key, st.form_submit_button)
     return ready, edited
+
+
+def _save_button(
+    chosen: Chosen, key: str, draw: Callable[..., object]
+) -> presses.Press | None:
+    return presses.button(
+        "Save",
+        f"save {key}",
+        draw,
+        type="primary",
+        disabled=not chosen.may_write,
+    )
 
 
 def _one_row(
@@ -125,13 +131,7 @@ def _one_row(
                 at = words.index(cell) if cell in words else 0
                 row[column] = st.selectbox(column, words, at, **asked)
         left, right = st.columns(2)
-        ready = presses.button(
-            "Save",
-            f"save {key} {place}",
-            left.form_submit_button,
-            type="primary",
-            disabled=not chosen.may_write,
-        )
+        ready = _save_button(chosen, f"{key} {place}", left.form_submit_button)
         gone = presses.button(
             "Remove this row",
             f"remove {key} {place}",
