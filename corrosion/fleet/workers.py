@@ -112,7 +112,7 @@ def _packed(result: "Estimate") -> bytes:
 def parquet(zones: "pd.DataFrame", more: dict[str, Any]) -> bytes:
     """Return zones as a Parquet file, with more that JSON can carry in its metadata."""
     import pyarrow as pa  # noqa: PLC0415 - not for `--help`
-    import pyarrow.parquet as pq  # noqa: PLC0415
+    import pyarrow.parquet as pq  # noqa: PLC0415 - likewise
 
     table = pa.Table.from_pandas(zones, preserve_index=False)
     sink = io.BytesIO()
@@ -143,7 +143,7 @@ def read_result(record: bytes) -> tuple[dict[str, Any], "pd.DataFrame"]:
     first. Raises ValueError if the bytes are damaged.
     """
     import pyarrow as pa  # noqa: PLC0415 - not for `--help`
-    import pyarrow.parquet as pq  # noqa: PLC0415
+    import pyarrow.parquet as pq  # noqa: PLC0415 - likewise
 
     try:
         table = pq.read_table(io.BytesIO(record))
@@ -224,9 +224,9 @@ def _executor(scheduler: str | None, workers: int | None) -> Iterator[Executor]:
     from distributed import Client  # noqa: PLC0415 - an extra
 
     try:
-        client = Client(scheduler, timeout=_ANSWER_WITHIN)  # type: ignore[no-untyped-call]
+        client = Client(scheduler, timeout=_ANSWER_WITHIN)  # type: ignore[no-untyped-call] # no types
     except (OSError, ValueError) as error:
         msg = f"fleet: no Dask scheduler answers at {scheduler} ({error})."
         raise InputError(msg) from None
-    with client, client.get_executor() as pool:  # type: ignore[no-untyped-call]
+    with client, client.get_executor() as pool:  # type: ignore[no-untyped-call] # no types
         yield pool

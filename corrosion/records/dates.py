@@ -142,7 +142,7 @@ def _width(part: dict[str, str | None]) -> float:
 
 def moment_of(day: date) -> float:
     """Return midnight at the beginning of a day, in seconds from 1970-01-01."""
-    return (datetime(day.year, day.month, day.day) - _EPOCH).total_seconds()  # noqa: DTZ001
+    return (datetime(day.year, day.month, day.day) - _EPOCH).total_seconds()  # noqa: DTZ001 - ship's time carries no zone
 
 
 def day_of(moment: float) -> date:

@@ -161,7 +161,7 @@ def _from_address(ships: dict[str, Path]) -> None:
         asked = said.get("ship")
         state["ship"] = asked if asked in ships else next(iter(ships))
     if "as_of" not in state:
-        state["as_of"] = _day(said.get("as_of", "")) or date.today()  # noqa: DTZ011
+        state["as_of"] = _day(said.get("as_of", "")) or date.today()  # noqa: DTZ011 - ship's time carries no zone
     if "samples" not in state:
         many = said.get("samples", "")
         known = many in map(str, SAMPLES)
@@ -185,7 +185,7 @@ def _into_address() -> None:
     """Write what is not as a new visitor would find it, so that a view can be sent."""
     state = st.session_state
     state[_KEPT] = {key: state[key] for key in ASKED}
-    usual = {"as_of": date.today(), "samples": defaults.SAMPLES, "seed": 1}  # noqa: DTZ011
+    usual = {"as_of": date.today(), "samples": defaults.SAMPLES, "seed": 1}  # noqa: DTZ011 - likewise
     for key in ASKED:
         value = str(state[key])
         if key == "ship" or state[key] != usual[key]:

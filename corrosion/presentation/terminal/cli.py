@@ -102,7 +102,7 @@ def report(
 ) -> None:
     """Write the report: one self-contained HTML file that prints well on A4."""
     from corrosion.presentation import report as made  # noqa: PLC0415 - only here
-    from corrosion.presentation.files import writable, write_whole  # noqa: PLC0415
+    from corrosion.presentation.files import writable, write_whole  # noqa: PLC0415 - likewise
 
     if str(page) != "-":
         writable(page)

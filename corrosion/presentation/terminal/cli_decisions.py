@@ -65,7 +65,7 @@ def isolate(
     And what other measures would have kept, each alone, where any is named.
     """
     from corrosion.presentation.answers import isolation  # noqa: PLC0415 - only here
-    from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415
+    from corrosion.presentation.report.svg_curves import saved_steel_svg  # noqa: PLC0415 - likewise
     from corrosion.presentation.tables import whatif  # noqa: PLC0415 - likewise
 
     limits = isolation.hours_of(within)

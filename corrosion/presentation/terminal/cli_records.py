@@ -143,8 +143,8 @@ def import_(ship: Path, file: Path, units: tuple[str, ...], *, yes: bool) -> Non
     heading nor cells tell, and nothing is saved before you agree. `corrosion undo`
     takes it back.
     """
-    from corrosion.records.imports.accept import preview, save  # noqa: PLC0415
-    from corrosion.records.imports.proposal import propose_file  # noqa: PLC0415
+    from corrosion.records.imports.accept import preview, save  # noqa: PLC0415 - only here
+    from corrosion.records.imports.proposal import propose_file  # noqa: PLC0415 - likewise
 
     told = dict(one.partition("=")[::2] for one in units)
     found = propose_file(ship, file, told)

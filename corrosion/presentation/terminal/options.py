@@ -183,9 +183,9 @@ def load_ship(folder: Path) -> "Ship":
 
 def _loaded() -> None:
     """Load what the answer about a ship that is new needs and takes long."""
-    import scipy.special  # noqa: F401, PLC0415
+    import scipy.special  # noqa: F401, PLC0415 - loaded, not used here
 
-    import corrosion.estimate  # noqa: F401, PLC0415
+    import corrosion.estimate  # noqa: F401, PLC0415 - likewise
 
 
 def run_estimate(ship: "Ship", options: Options) -> "Estimate":

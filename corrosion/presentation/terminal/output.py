@@ -76,7 +76,7 @@ def terminal_width() -> int:
 
 def say(words: str, *, err: bool = False) -> None:
     """Print sentences: in lines that fit on a terminal, as they are elsewhere."""
-    from corrosion.presentation.terminal.lines import paragraph, printable  # noqa: PLC0415
+    from corrosion.presentation.terminal.lines import paragraph, printable  # noqa: PLC0415 - not for `--help`
 
     if not words:
         return
@@ -127,24 +127,24 @@ def write_result(output: Output, result: Any, units: UnitSystem = METRIC) -> Non
     The command's name tells its text, its tables and the schema of its JSON.
     ``result``: the object for JSON, or one that makes it by ``to_json``.
     """
-    from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415
+    from corrosion.presentation.files import write_csv, write_whole  # noqa: PLC0415 - not for `--help`
 
     command = click.get_current_context().info_name or ""
     if output.csv is not None:
-        from corrosion.presentation.tables.results import tables_of  # noqa: PLC0415
+        from corrosion.presentation.tables.results import tables_of  # noqa: PLC0415 - for this form alone
 
         names = write_csv(tables_of(command, result), output.csv)
         click.echo(f"Wrote {len(names)} CSV to {output.csv}.", err=True)
     if output.json is not None:
-        from corrosion.presentation.json_document import document  # noqa: PLC0415
+        from corrosion.presentation.json_document import document  # noqa: PLC0415 - for this form alone
 
         answer = result if isinstance(result, Mapping) else result.to_json()
         made = document(command, answer)
         written = json.dumps(made, ensure_ascii=False, indent=2, allow_nan=False)
         write_whole(output.json, f"{written}\n".encode())
     if output.json is None and output.csv is None:
-        from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415
-        from corrosion.presentation.terminal.texts import text_of  # noqa: PLC0415
+        from corrosion.presentation.terminal.lines import printable  # noqa: PLC0415 - for this form alone
+        from corrosion.presentation.terminal.texts import text_of  # noqa: PLC0415 - likewise
 
         click.echo(printable(text_of(command, result, terminal_width(), units)))
 
